@@ -1,0 +1,82 @@
+package cam16
+
+import "math"
+
+// The compression of an adapted cone response q (step 3, without the constant
+// 0.1, which cancels where it matters):
+//
+//	f(q) = 400·x/(x + 27.13),   x = (FL·q/100)^0.42
+//
+// CIE 248:2022 keeps it between qL = 0.26 and qU = max(150, Rw, Gw, Bw) and
+// continues it by straight lines:
+//
+//	q < qL:  f(qL)·q/qL              (joins in value, not in slope)
+//	q > qU:  f(qU) + f'(qU)·(q − qU)
+//
+// The form of 2017 is f throughout, and mirrored below 0: f(−q) = −f(q).
+
+// setCompression works out the ends of the power for the form. The form of 2017
+// is the same curve with its ends at 0 and infinity.
+func (v *View) setCompression() {
+	v.flShare = pow(v.fl/100, exponent)
+	v.low, v.high = 0, math.Inf(1)
+	v.fLow, v.fTop = 0, ceiling
+	if v.form == Li2017 {
+		return
+	}
+	v.low = toeEnd
+	v.high = max(kneeFloor, v.white.r, v.white.g, v.white.b)
+	v.fLow, v.fTop = v.power(v.low), v.power(v.high)
+	v.toeSlope = v.fLow / v.low
+	x := v.flShare * pow(v.high, exponent)
+	v.topSlope = ceiling * half * exponent * x / (v.high * (x + half) * (x + half))
+}
+
+// power is f(q) for q ≥ 0.
+func (v *View) power(q float64) float64 {
+	x := v.flShare * pow(q, exponent)
+	return ceiling * x / (x + half)
+}
+
+// compress is the response to q, any q.
+func (v *View) compress(q float64) float64 {
+	switch {
+	case q > v.high:
+		return v.fTop + v.topSlope*(q-v.high)
+	case q >= v.low:
+		return v.power(q)
+	case v.form == Li2017:
+		return -v.power(-q)
+	}
+	return v.toeSlope * q
+}
+
+// expand undoes compress:
+//
+//	q = 100/FL·(27.13·|f|/(400 − |f|))^(1/0.42)
+//
+// In the form of 2017 no q has a response of 400 or more: it is infinite.
+func (v *View) expand(f float64) float64 {
+	switch {
+	case f > v.fTop && v.form == CIE248:
+		return v.high + (f-v.fTop)/v.topSlope
+	case f >= v.fLow:
+		return v.unpower(f)
+	case v.form == Li2017:
+		return -v.unpower(-f)
+	}
+	return f / v.toeSlope
+}
+
+// unpower undoes power, for f ≥ 0.
+func (v *View) unpower(f float64) float64 {
+	if f >= ceiling {
+		return math.Inf(1)
+	}
+	return 100 / v.fl * pow(half*f/(ceiling-f), 1/exponent)
+}
+
+// pow is x^y for x ≥ 0 and y > 0, without the care that math.Pow takes for
+// other arguments and for the last bit: twice as fast, right to 1e-15 · |ln
+// x^y|, and exactly 1 for x = 1.
+func pow(x, y float64) float64 { return math.Exp(y * math.Log(x)) }
