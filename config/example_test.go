@@ -1,0 +1,105 @@
+package config
+
+import (
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+func TestExampleIsTheOneAtTheTop(t *testing.T) {
+	top, err := os.ReadFile("../config.example.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(top) != Example {
+		t.Error("config.example.toml and config/example.toml differ; make them the same again")
+	}
+}
+
+func TestExampleLoads(t *testing.T) {
+	p, doubts, err := Parse("config.example.toml", []byte(Example), "/home/anna")
+	if err != nil || len(doubts) > 0 {
+		t.Fatal(err, doubts)
+	}
+	if p.EditingDisplay().Name != "north bench" || len(p.Displays) != 2 || len(p.Papers) != 2 || len(p.Viewings) != 2 || len(p.Folders) != 2 {
+		t.Errorf("got %+v", p)
+	}
+	if p.Target != defaultTarget {
+		t.Errorf("the example's target %+v is not the default", p.Target)
+	}
+	if p.Quiet != Default().Quiet || p.Room.ReadingLife != Default().Room.ReadingLife {
+		t.Error("the example's [quiet] or [room] is not the default")
+	}
+}
+
+var (
+	exampleHeader = regexp.MustCompile(`^\[+(\w+)\]+$`)
+	exampleKey    = regexp.MustCompile(`^(?:# )?(\w+) = [^#]+(#.*)?`)
+)
+
+// documented are the keys of the example, by "table.key", with their comments.
+func documented() map[string]string {
+	found := map[string]string{}
+	table := ""
+	for line := range strings.Lines(Example) {
+		if m := exampleHeader.FindStringSubmatch(strings.TrimSpace(line)); m != nil {
+			table = m[1]
+		} else if m := exampleKey.FindStringSubmatch(line); m != nil {
+			name := table + "." + m[1]
+			found[name] = max(found[name], m[2])
+		}
+	}
+	return found
+}
+
+// namesItself are the keys that need no words.
+var namesItself = map[string]bool{
+	"display.name": true, "paper.name": true, "viewing.name": true, "folder.path": true,
+	"target.reference_k": true, "target.reference_surround": true,
+}
+
+func TestExampleDocumentsEveryKey(t *testing.T) {
+	found := documented()
+	for _, table := range schema {
+		for _, k := range table.keys {
+			name := table.name + "." + k.name
+			comment, there := found[name]
+			if !there {
+				t.Errorf("%s is not in the example", name)
+			} else if comment == "" && !namesItself[name] {
+				t.Errorf("%s has no comment in the example", name)
+			}
+			delete(found, name)
+		}
+	}
+	for name := range found {
+		t.Errorf("the example has %s, which is no key", name)
+	}
+}
+
+// The lines that are commented out are alternatives: uncommented one at a time,
+// in the place of what they exclude, they load.
+func TestExampleAlternatives(t *testing.T) {
+	lines := strings.Split(Example, "\n")
+	tried := 0
+	for i, line := range lines {
+		m := regexp.MustCompile(`^# (\w+) = `).FindStringSubmatch(line)
+		if m == nil {
+			continue
+		}
+		tried++
+		changed := append([]string(nil), lines...)
+		changed[i] = strings.TrimPrefix(line, "# ")
+		_, _, err := Parse("x.toml", []byte(strings.Join(changed, "\n")), "/home/anna")
+		mistakes, _ := err.(Mistakes)
+		for _, mistake := range mistakes {
+			if !strings.Contains(mistake.Text, "which say the same thing") {
+				t.Errorf("%s: %v", line, mistake)
+			}
+		}
+	}
+	if tried < 6 {
+		t.Errorf("only %d alternatives in the example", tried)
+	}
+}

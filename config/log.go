@@ -1,0 +1,74 @@
+package config
+
+import (
+	"slices"
+	"time"
+
+	"lampblack/rules"
+)
+
+// Log is what the program has noted beside the profile, in the order of the
+// file: facts that the user states in passing, which must not rewrite the
+// profile.
+type Log struct {
+	Readings   []rules.Reading
+	Calibrated []Mark
+	Surrounds  []SurroundMark
+}
+
+// Mark is the moment at which a display was said to be calibrated.
+type Mark struct {
+	At      time.Time
+	Display string
+}
+
+// SurroundMark is the moment at which the surround was said to be of that name,
+// one of [SurroundNames].
+type SurroundMark struct {
+	At   time.Time
+	Name string
+}
+
+// Apply is a copy of p with what the log knows better: its readings besides
+// those of the profile, the newest calibration of each display, and the newest
+// surround if it was set after the profile was last written (profileModified).
+// p itself stays as it is.
+func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
+	q := *p
+	q.Readings = sortReadings(slices.Concat(p.Readings, l.Readings))
+	q.Displays = slices.Clone(p.Displays)
+	for i := range q.Displays {
+		d := &q.Displays[i]
+		for _, m := range l.Calibrated {
+			if m.Display == d.Name && m.At.After(d.Measured.Value) {
+				d.Measured = rules.Stated(m.At)
+			}
+		}
+	}
+	latest := profileModified
+	for _, m := range l.Surrounds {
+		if y, ok := SurroundNamed(m.Name); ok && m.At.After(latest) {
+			latest = m.At
+			q.Surround.RelativeY, q.Surround.Name = rules.Stated(y), m.Name
+		}
+	}
+	return &q
+}
+
+// sortReadings puts readings in order of time, those of one moment as they
+// came, and leaves out those that say the same of the same moment.
+func sortReadings(rs []rules.Reading) []rules.Reading {
+	slices.SortStableFunc(rs, func(a, b rules.Reading) int { return a.At.Compare(b.At) })
+	type saying struct {
+		at    int64
+		light rules.Lux
+		place rules.Place
+	}
+	said := map[saying]bool{}
+	return slices.DeleteFunc(rs, func(r rules.Reading) bool {
+		s := saying{r.At.UnixNano(), r.Light, r.Place}
+		twice := said[s]
+		said[s] = true
+		return twice
+	})
+}
