@@ -75,8 +75,3 @@ func (v *View) unpower(f float64) float64 {
 	}
 	return 100 / v.fl * pow(half*f/(ceiling-f), 1/exponent)
 }
-
-// pow is x^y for x ≥ 0 and y > 0, without the care that math.Pow takes for
-// other arguments and for the last bit: twice as fast, right to 1e-15 · |ln
-// x^y|, and exactly 1 for x = 1.
-func pow(x, y float64) float64 { return math.Exp(y * math.Log(x)) }
