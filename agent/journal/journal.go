@@ -1,0 +1,213 @@
+// Package journal keeps the record of exports: what came, under which
+// conditions, with which prediction, and whether a notice was raised.
+//
+// It is a folder with one file of JSON lines for each year, in which lines are
+// only ever appended. An entry that Append has acknowledged is on the disk. What
+// a power cut or a full drive leaves of a line is kept, set on a line of its
+// own, and skipped by readers.
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+)
+
+// Journal is an open journal. Its methods may be called from several goroutines.
+// Only one process may append at a time.
+type Journal struct {
+	dir string
+
+	mu        sync.Mutex
+	file      *os.File    // nil after a failure: the next Append opens it anew
+	info      fs.FileInfo // the identity of file
+	year      int         // of file
+	recovered string
+	recent    *recent
+	last      []Entry // the latest at the end, at most maxLast
+}
+
+// Open opens the journal in dir, which is made if need be, and reads its latest
+// entries for Known and Last. It returns ErrNewer for a journal whose latest
+// entries are of a newer format, and leaves that untouched.
+func Open(dir string) (*Journal, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, fmt.Errorf("the folder of the journal can't be made: %w; %s", err, whatToDo)
+	}
+	paths, err := yearFiles(dir)
+	if err != nil {
+		return nil, fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
+	}
+	j := &Journal{dir: dir, recent: newRecent(maxKnown)}
+	if err := j.learn(paths); err != nil {
+		return nil, err
+	}
+	if len(paths) > 0 {
+		year, _ := yearOf(filepath.Base(paths[len(paths)-1]))
+		if err := j.openYear(year); err != nil {
+			return nil, err
+		}
+	}
+	return j, nil
+}
+
+const whatToDo = "check that its drive is there, writable and not full"
+
+// Append writes an entry and returns when it is on the disk. The entry goes to
+// the file of its own year. After an error the entry counts as not kept; the
+// next Append starts from scratch, so that a journal heals with its drive.
+func (j *Journal) Append(e Entry) error {
+	e.Version = Format
+	line, err := e.encode()
+	if err != nil {
+		return fmt.Errorf("the entry of %q can't be put into the journal: %w", e.Path, err)
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if err := j.openFor(e.At.Year()); err != nil {
+		return fmt.Errorf("the entry of %q is not kept: %w", e.Path, err)
+	}
+	if err := j.write(line); err != nil {
+		return fmt.Errorf("the entry of %q is not kept: the journal can't be written: %w; %s", e.Path, err, whatToDo)
+	}
+	j.remember(e)
+	return nil
+}
+
+// write appends a whole line and sees it to the disk. After an error the file is
+// let go: whatever part of the line is in it, openYear ends that line.
+func (j *Journal) write(line []byte) error {
+	_, err := j.file.Write(line)
+	if err == nil {
+		err = j.file.Sync()
+	}
+	if err != nil {
+		err = errors.Join(err, j.letGo())
+	}
+	return err
+}
+
+// Known tells whether an export is among the latest ones in the journal.
+func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.recent.has(identify(path, size, mtime))
+}
+
+// Last returns the latest n entries, at most 5, the latest first.
+func (j *Journal) Last(n int) []Entry {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	var latest []Entry
+	for i := len(j.last) - 1; i >= 0 && len(latest) < n; i-- {
+		latest = append(latest, j.last[i])
+	}
+	return latest
+}
+
+// Recovered says, once, that a line was found cut off and was ended; otherwise
+// it returns an empty string.
+func (j *Journal) Recovered() string {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	text := j.recovered
+	j.recovered = ""
+	return text
+}
+
+// Close closes the journal.
+func (j *Journal) Close() error {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.letGo()
+}
+
+func (j *Journal) remember(e Entry) {
+	j.recent.add(identify(e.Path, e.Size, e.ModTime))
+	j.keepLast(e)
+}
+
+func (j *Journal) keepLast(e Entry) {
+	j.last = append(j.last, e)
+	if len(j.last) > maxLast {
+		j.last = append([]Entry(nil), j.last[1:]...)
+	}
+}
+
+// openFor makes sure that file is the year's file, and still has its name: what
+// is written to a file that was deleted is lost without an error.
+func (j *Journal) openFor(year int) error {
+	if j.file != nil && j.year == year {
+		info, err := os.Stat(j.file.Name())
+		if err == nil && os.SameFile(info, j.info) {
+			return nil
+		}
+	}
+	if err := j.letGo(); err != nil {
+		return fmt.Errorf("the journal can't be closed: %w; %s", err, whatToDo)
+	}
+	return j.openYear(year)
+}
+
+// openYear opens the file of a year for appending, makes it and the folder if
+// need be, and ends a line that was cut off.
+func (j *Journal) openYear(year int) error {
+	if err := os.MkdirAll(j.dir, 0o700); err != nil {
+		return fmt.Errorf("the folder of the journal is gone and can't be made: %w; %s", err, whatToDo)
+	}
+	path := filepath.Join(j.dir, fileName(year))
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
+	if err != nil {
+		return fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
+	}
+	info, err := f.Stat()
+	if err == nil {
+		err = j.prepare(f, info.Size())
+	}
+	if err != nil {
+		return errors.Join(err, f.Close())
+	}
+	j.file, j.info, j.year = f, info, year
+	return nil
+}
+
+// prepare makes a file ready for the next line.
+func (j *Journal) prepare(f *os.File, size int64) error {
+	if size == 0 {
+		return syncDir(j.dir) // so that a new file's name survives a power cut
+	}
+	offset, _, err := lastLines(f, size, 2) // the one before, should the last one be cut off
+	if err != nil {
+		return fmt.Errorf("the journal can't be read: %w; %s", err, whatToDo)
+	}
+	nothing := func(Entry) error { return nil }
+	if _, err := readLines(io.NewSectionReader(f, offset, size-offset), f.Name(), decode, nothing); err != nil {
+		return err
+	}
+	end := make([]byte, 1)
+	if _, err := f.ReadAt(end, size-1); err != nil {
+		return fmt.Errorf("the journal can't be read: %w; %s", err, whatToDo)
+	}
+	if end[0] == '\n' {
+		return nil
+	}
+	if _, err := f.WriteString("\n"); err != nil {
+		return fmt.Errorf("the journal can't be written: %w; %s", err, whatToDo)
+	}
+	j.recovered = fmt.Sprintf("the last line of %s was cut off, as after a power cut; it was left there, and new entries begin below it", f.Name())
+	return nil
+}
+
+func (j *Journal) letGo() error {
+	if j.file == nil {
+		return nil
+	}
+	err := j.file.Close()
+	j.file = nil
+	return err
+}

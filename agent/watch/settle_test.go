@@ -1,0 +1,259 @@
+package watch
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+)
+
+var t0 = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
+
+func at(ms int) time.Time { return t0.Add(time.Duration(ms) * time.Millisecond) }
+
+// A step of a file's life, at a time in milliseconds. The settler under test has
+// settle 100 ms and maxWait 1000 ms.
+type step struct {
+	ms   int
+	do   string // "touch", "found", "drop" or "look"
+	look look   // for found and look
+
+	wantDue      bool // look: the file is due; when it is not, it isn't judged
+	wantFinished bool
+}
+
+func size(n int64) look { return look{state: state{size: n, mtime: n}} }
+func heldAt(n int64) look {
+	l := size(n)
+	l.held = true
+	return l
+}
+
+func TestSettle(t *testing.T) {
+	tests := []struct {
+		name  string
+		steps []step
+	}{
+		{"one write", []step{
+			{ms: 0, do: "touch"},
+			{ms: 99, do: "look", look: size(5)},
+			{ms: 100, do: "look", look: size(5), wantDue: true, wantFinished: true},
+		}},
+		{"an event puts it off without a look", []step{
+			{ms: 0, do: "touch"},
+			{ms: 60, do: "touch"},
+			{ms: 100, do: "look", look: size(5)},
+			{ms: 159, do: "look", look: size(5)},
+			{ms: 160, do: "look", look: size(5), wantDue: true, wantFinished: true},
+		}},
+		{"empty until it grows", []step{
+			{ms: 0, do: "touch"},
+			{ms: 100, do: "look", look: size(0), wantDue: true},
+			{ms: 5000, do: "look", look: size(0)}, // forgotten
+			{ms: 6000, do: "touch"},
+			{ms: 6100, do: "look", look: size(9), wantDue: true, wantFinished: true},
+		}},
+		{"removed while waiting", []step{
+			{ms: 0, do: "touch"},
+			{ms: 50, do: "drop"},
+			{ms: 100, do: "look", look: size(5)},
+		}},
+		{"gone without an event", []step{
+			{ms: 0, do: "touch"},
+			{ms: 100, do: "look", look: look{gone: true}, wantDue: true},
+			{ms: 500, do: "look", look: size(5)},
+		}},
+		{"found by a scan and still", []step{
+			{ms: 0, do: "found", look: size(5)},
+			{ms: 100, do: "look", look: size(5), wantDue: true, wantFinished: true},
+		}},
+		{"found by a scan, growing without events", []step{
+			{ms: 0, do: "found", look: size(5)},
+			{ms: 100, do: "look", look: size(6), wantDue: true},
+			{ms: 200, do: "look", look: size(7), wantDue: true},
+			{ms: 299, do: "look", look: size(7)},
+			{ms: 300, do: "look", look: size(7), wantDue: true, wantFinished: true},
+		}},
+		{"same size, new modification time", []step{
+			{ms: 0, do: "found", look: look{state: state{5, 1}}},
+			{ms: 100, do: "look", look: look{state: state{5, 2}}, wantDue: true},
+			{ms: 200, do: "look", look: look{state: state{5, 2}}, wantDue: true, wantFinished: true},
+		}},
+		{"held: a pause of the writer is no end", []step{
+			{ms: 0, do: "touch"},
+			{ms: 100, do: "look", look: heldAt(5), wantDue: true},
+			{ms: 199, do: "look", look: heldAt(5)},
+			{ms: 200, do: "look", look: heldAt(5), wantDue: true},
+			{ms: 399, do: "look", look: size(5)}, // the pause has doubled
+			{ms: 400, do: "look", look: size(5), wantDue: true, wantFinished: true},
+		}},
+		{"held, then written: looked at soon again", []step{
+			{ms: 0, do: "touch"},
+			{ms: 100, do: "look", look: heldAt(5), wantDue: true},
+			{ms: 200, do: "look", look: heldAt(5), wantDue: true}, // next at 400
+			{ms: 210, do: "touch"},
+			{ms: 310, do: "look", look: size(8), wantDue: true, wantFinished: true},
+		}},
+		{"held for ever: handed over after maxWait", []step{
+			{ms: 0, do: "touch"},
+			{ms: 900, do: "look", look: heldAt(5), wantDue: true},
+			{ms: 1000, do: "look", look: heldAt(5), wantDue: true, wantFinished: true},
+		}},
+		{"changing for ever: never handed over", []step{
+			{ms: 0, do: "found", look: size(1)},
+			{ms: 500, do: "look", look: size(2), wantDue: true},
+			{ms: 2000, do: "look", look: size(3), wantDue: true},
+			{ms: 90000, do: "look", look: size(4), wantDue: true},
+		}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s := newSettler(100*time.Millisecond, time.Second)
+			for _, st := range tt.steps {
+				play(t, s, st)
+			}
+		})
+	}
+}
+
+func play(t *testing.T, s *settler, st step) {
+	t.Helper()
+	const name = "a.tif"
+	now := at(st.ms)
+	switch st.do {
+	case "touch":
+		s.touch(name, now)
+	case "found":
+		s.found(name, st.look.state, s.settle, false, now)
+	case "drop":
+		s.drop(name)
+	case "look":
+		due := slices.Contains(s.due(now), name)
+		if due != st.wantDue {
+			t.Fatalf("%d ms: due = %v, want %v", st.ms, due, st.wantDue)
+		}
+		if due {
+			if got := s.judge(name, st.look, now); got != st.wantFinished {
+				t.Fatalf("%d ms: finished = %v, want %v", st.ms, got, st.wantFinished)
+			}
+		}
+	default:
+		t.Fatalf("no such step: %q", st.do)
+	}
+}
+
+func TestSettleGrowing(t *testing.T) {
+	s := newSettler(100*time.Millisecond, time.Second)
+	for ms := 0; ms < 1000; ms += 50 {
+		s.touch("log.tif", at(ms))
+		s.touch("new.tif", at(900))
+		if name, _, any := s.growing(at(ms)); any {
+			t.Fatalf("%d ms: %s is told as growing before maxWait", ms, name)
+		}
+	}
+	s.touch("log.tif", at(1000))
+	name, since, any := s.growing(at(1010))
+	if !any || name != "log.tif" || since != 1010*time.Millisecond {
+		t.Fatalf("growing = %q, %v, %v", name, since, any)
+	}
+	s.drop("log.tif")
+	if name, _, any := s.growing(at(5000)); any {
+		t.Fatalf("%s is growing, though it rests since 900 ms", name)
+	}
+}
+
+func TestSettleCatchUpEndsWithAnEvent(t *testing.T) {
+	s := newSettler(100*time.Millisecond, time.Second)
+	s.found("a.tif", state{1, 1}, s.settle, true, at(0))
+	s.found("b.tif", state{1, 1}, s.settle, true, at(0))
+	s.touch("b.tif", at(10))
+	s.found("b.tif", state{2, 2}, s.settle, true, at(20)) // a scan changes nothing for a file that waits
+	if !s.catchUp("a.tif") || s.catchUp("b.tif") || s.catchUp("c.tif") {
+		t.Errorf("catch-up: a %v, b %v, c %v; want true, false, false", s.catchUp("a.tif"), s.catchUp("b.tif"), s.catchUp("c.tif"))
+	}
+}
+
+func TestSettleOrderAndNext(t *testing.T) {
+	s := newSettler(100*time.Millisecond, time.Second)
+	if _, ok := s.next(); ok {
+		t.Error("something is next while nothing waits")
+	}
+	s.touch("late.tif", at(5))
+	s.touch("b.tif", at(1))
+	s.touch("a.tif", at(1))
+	if got, ok := s.next(); !ok || !got.Equal(at(101)) {
+		t.Errorf("next = %v, %v; want %v", got, ok, at(101))
+	}
+	if got, want := s.due(at(200)), []string{"a.tif", "b.tif", "late.tif"}; !slices.Equal(got, want) {
+		t.Errorf("due = %q, want %q", got, want)
+	}
+}
+
+func TestSettleIsBounded(t *testing.T) {
+	s := newSettler(100*time.Millisecond, time.Second)
+	for i := range 2 * maxWaiting {
+		s.touch(fmt.Sprint(i), at(0))
+	}
+	if len(s.files) != maxWaiting || !s.missed {
+		t.Errorf("%d files wait, missed = %v; want %d, true", len(s.files), s.missed, maxWaiting)
+	}
+}
+
+func TestSeen(t *testing.T) {
+	s := newSeen(3)
+	st := state{10, 20}
+	s.add("a", st)
+	if !s.has("a", st) || s.has("a", state{11, 20}) || s.has("a", state{10, 21}) || s.has("b", st) {
+		t.Error("only a in its state was added")
+	}
+	s.add("a", state{11, 20})
+	if s.has("a", st) || !s.has("a", state{11, 20}) {
+		t.Error("the new state of a must replace the old one")
+	}
+	s.drop("a")
+	if s.has("a", state{11, 20}) {
+		t.Error("a was dropped")
+	}
+	for i := range 10 {
+		s.add(fmt.Sprint(i), st)
+		if !s.has(fmt.Sprint(i), st) {
+			t.Errorf("%d was just added", i)
+		}
+	}
+	if len(s.last) != 3 || !s.full() {
+		t.Errorf("%d entries, full = %v; want 3, true", len(s.last), s.full())
+	}
+}
+
+func TestNames(t *testing.T) {
+	tiffs := []string{"*.tif", "*.TIFF", "proof-??.jpg"}
+	tests := []struct {
+		name     string
+		patterns []string
+		want     bool
+	}{
+		{"portrait.tif", tiffs, true},
+		{"PORTRAIT.TIF", tiffs, true},
+		{"Hafen Ä.Tiff", tiffs, true},
+		{"proof-01.JPG", tiffs, true},
+		{"proof-1.jpg", tiffs, false},
+		{"notes.txt", tiffs, false},
+		{".portrait.tif", tiffs, false},
+		{"~portrait.tif", tiffs, false},
+		{"portrait.tif~", nil, false},
+		{"portrait.tif.TMP", nil, false},
+		{"portrait.part", nil, false},
+		{"portrait.partial", nil, false},
+		{"portrait.temp", nil, false},
+		{"portrait.download", nil, false},
+		{"anything", nil, true},
+		{"", nil, false},
+		{"a.tif", []string{"[", "*.tif"}, true},
+		{"a.tif", []string{"["}, false},
+	}
+	for _, tt := range tests {
+		if got := newNames(tt.patterns).wanted(tt.name); got != tt.want {
+			t.Errorf("%q with %q: wanted = %v, want %v", tt.name, tt.patterns, got, tt.want)
+		}
+	}
+}

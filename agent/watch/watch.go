@@ -1,0 +1,144 @@
+// Package watch turns watched folders into finished files.
+//
+// A file is finished when it has rested: no event and no change of size or
+// modification time for [Options].Settle, and no program that still has it open
+// for writing. Every finished state of a file (path, size, modification time)
+// is handed over exactly once, whatever the way it came about: written in one
+// go or in pieces, written beside and renamed, overwritten in place, moved in,
+// or found by a scan.
+//
+// What is promised per system: on Linux and Windows a program that holds a file
+// open for writing is noticed, on macOS and elsewhere only that the file rests.
+// On network drives the events of other computers don't arrive; there a scan at
+// every [Options].Tick finds the files. So it does in a folder that the system
+// has no room to watch: macOS spends a file handle on each file in a folder.
+package watch
+
+import (
+	"context"
+	"path/filepath"
+	"sync"
+	"time"
+)
+
+// Folder is one folder to watch. Its subfolders are not watched.
+type Folder struct {
+	Path  string
+	Match []string // file-name patterns in the syntax of path.Match, compared without regard to case; none: every name
+}
+
+// File is a finished file: the state in which it rested.
+type File struct {
+	Folder  int // index into the folders given to Watch
+	Path    string
+	Size    int64 // bytes, never 0
+	ModTime time.Time
+	CatchUp bool // already there at the first look into a folder that was not watched before: it may have been written while nobody watched
+}
+
+// Trouble is something that keeps a folder from being watched as it should be.
+// It is told once when it begins and once, with Over, when it has healed.
+// Within one folder a code is never told twice without an Over between.
+type Trouble struct {
+	Folder int
+	Code   string // one of the codes below
+	Text   string // a plain sentence: what, where, what to do
+	Over   bool   // it has healed
+}
+
+// The codes of troubles.
+const (
+	Missing      = "missing"       // the folder is not there
+	Unreadable   = "unreadable"    // it is there and can't be read: no permission, or not a folder
+	NotAnswering = "not-answering" // its drive doesn't answer
+	Limit        = "limit"         // the system has no watch left for it: it is scanned at every Tick instead
+	TooMany      = "too-many"      // it holds so many files that old ones can't be told from new ones by a scan
+	Overflow     = "overflow"      // events were lost; a scan makes up for them
+	Growing      = "growing"       // a file has not come to rest for MaxWait
+)
+
+// Event carries a file or a trouble; the other one is nil.
+type Event struct {
+	File    *File
+	Trouble *Trouble
+}
+
+// Options tune the watch. The zero value of each field means its default.
+type Options struct {
+	// Settle is how long a file must rest to count as finished. Default 300 ms:
+	// programs that write in pieces pause for tens of milliseconds.
+	Settle time.Duration
+
+	// MaxWait bounds two waits. A file that rests but is still held open by
+	// a program is handed over after MaxWait: some editors never let go of what
+	// they saved. A file that keeps changing for MaxWait gives the trouble
+	// Growing, and is handed over when it rests, not before: a verdict on half
+	// a picture would be wrong. Default 30 s.
+	MaxWait time.Duration
+
+	// Tick is the only thing that wakes an idle watch: it checks that each
+	// folder is still the one that was opened, and scans those whose events
+	// can't be trusted. All folders share one tick. Default 60 s.
+	Tick time.Duration
+
+	// Known says of a file that it needs no event, because the journal has it
+	// or because it is too old to matter. It is called from several goroutines.
+	// Default: nothing is known.
+	Known func(File) bool
+}
+
+const (
+	defaultSettle  = 300 * time.Millisecond
+	defaultMaxWait = 30 * time.Second
+	defaultTick    = 60 * time.Second
+)
+
+func (o Options) withDefaults() Options {
+	if o.Settle <= 0 {
+		o.Settle = defaultSettle
+	}
+	if o.MaxWait <= 0 {
+		o.MaxWait = defaultMaxWait
+	}
+	if o.Tick <= 0 {
+		o.Tick = defaultTick
+	}
+	if o.Known == nil {
+		o.Known = func(File) bool { return false }
+	}
+	return o
+}
+
+// closeGrace is how long Watch waits, at its end, for calls into drives that
+// don't answer.
+const closeGrace = 2 * time.Second
+
+// Watch sends the finished files of the folders, and the troubles in the way,
+// until ctx ends; then it returns, with all its goroutines ended. The one
+// exception is a goroutine inside a system call on a drive that doesn't answer:
+// nothing can interrupt that, so Watch stops waiting for it after 2 s.
+//
+// Sends to out block, so a slow receiver slows the watch down and loses nothing.
+func Watch(ctx context.Context, folders []Folder, o Options, out chan<- Event) {
+	o = o.withDefaults()
+	var owners, hands sync.WaitGroup
+	start := time.Now()
+	for i, f := range folders {
+		f.Path = filepath.Clean(f.Path)
+		w := newWatched(ctx, i, f, o, out)
+		w.start, w.hands = start, &hands
+		owners.Go(w.run)
+	}
+	<-ctx.Done()
+	owners.Wait()
+	waitAtMost(&hands, closeGrace)
+}
+
+func waitAtMost(wg *sync.WaitGroup, d time.Duration) {
+	done := make(chan struct{})
+	go func() { wg.Wait(); close(done) }()
+	select {
+	case <-done:
+	case <-time.After(d):
+	}
+}

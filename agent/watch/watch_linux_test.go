@@ -1,0 +1,132 @@
+package watch
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"golang.org/x/sys/unix"
+)
+
+func TestWriterThatPauses(t *testing.T) {
+	r := newRig(t, fast())
+	f, err := os.Create(r.path("a.tif"))
+	must(t, err)
+	_, err = f.WriteString("half ")
+	must(t, err)
+	for i := range 3 { // each takes longer than a.tif needs to settle
+		r.sentinel(fmt.Sprintf("between%d.tif", i))
+	}
+	_, err = f.WriteString("whole")
+	must(t, err)
+	must(t, f.Close())
+	r.wantFile("a.tif", "half whole")
+	r.sentinel("end.tif")
+}
+
+func TestWriterThatNeverLetsGo(t *testing.T) {
+	o := fast()
+	o.MaxWait = 200 * time.Millisecond
+	r := newRig(t, o)
+	f, err := os.Create(r.path("a.tif"))
+	must(t, err)
+	defer f.Close()
+	_, err = f.WriteString("saved")
+	must(t, err)
+	begun := time.Now()
+	r.wantFile("a.tif", "saved")
+	if d := time.Since(begun); d < 150*time.Millisecond {
+		t.Errorf("handed over after %v, though a program has it open", d)
+	}
+}
+
+func TestFileThatNeverRests(t *testing.T) {
+	o := fast()
+	o.MaxWait = 150 * time.Millisecond
+	r := newRig(t, o)
+	f, err := os.Create(r.path("a.tif"))
+	must(t, err)
+	stop, stopped := make(chan struct{}), make(chan int)
+	go func() {
+		tick := time.NewTicker(2 * time.Millisecond)
+		defer tick.Stop()
+		for n := 0; ; n++ {
+			select {
+			case <-stop:
+				f.Close()
+				stopped <- n
+				return
+			case <-tick.C:
+				f.WriteString("x")
+			}
+		}
+	}()
+	r.wantTrouble(Growing, false)
+	close(stop)
+	n := <-stopped
+	r.wantFile("a.tif", fmt.Sprintf("%*s", n, ""))
+	r.wantTrouble(Growing, true)
+}
+
+func TestHeld(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.tif")
+	f, err := os.Create(path)
+	must(t, err)
+	if !held(path) {
+		t.Error("not held, though open for writing")
+	}
+	must(t, f.Close())
+	if held(path) {
+		t.Error("held after the writer closed it")
+	}
+	f, err = os.Open(path)
+	must(t, err)
+	if held(path) {
+		t.Error("a reader doesn't hold a file")
+	}
+	must(t, f.Close())
+	if held(path + ".missing") {
+		t.Error("a file that isn't there is held")
+	}
+	w, err := os.OpenFile(path, os.O_WRONLY, 0)
+	must(t, err) // the lease was given back, or this would have waited
+	must(t, w.Close())
+}
+
+func TestPipeIsPassedOver(t *testing.T) {
+	r := newRig(t, fast())
+	must(t, unix.Mkfifo(r.path("pipe.tif"), 0o600))
+	r.sentinel("end.tif")
+	if held(r.path("pipe.tif")) {
+		t.Error("a pipe is held")
+	}
+}
+
+// More events than the kernel queues, and more files than may wait: all of them
+// come, each once, though nobody received while they were written.
+func TestRealOverflow(t *testing.T) {
+	r := newRig(t, fast())
+	const n = 12_000
+	for i := range n {
+		r.write(fmt.Sprintf("%05d.tif", i), "x")
+	}
+	got, overflow := map[string]bool{}, 0
+	for len(got) < n {
+		e := r.next()
+		switch {
+		case e.File == nil && e.Trouble.Code == Overflow:
+			overflow++
+		case e.File == nil:
+			t.Fatalf("trouble: %+v", *e.Trouble)
+		case got[e.File.Path]:
+			t.Fatalf("%s came twice", e.File.Path)
+		default:
+			got[e.File.Path] = true
+		}
+	}
+	if overflow == 0 {
+		t.Error("the queue held everything; write more files")
+	}
+}

@@ -1,0 +1,201 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+)
+
+// These tests call one step of a watched folder, where the way to it, a drive
+// that hangs or a system at its limits, can't be had in a test.
+
+func TestDriveThatDoesNotAnswer(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		events := make(chan Event, 2)
+		w := newWatched(t.Context(), 0, Folder{Path: "/exports"}, fast().withDefaults(), events)
+		w.hands = new(sync.WaitGroup)
+		begun := time.Now()
+		got, ok := ask(w, func() int { time.Sleep(3 * answerWithin); return 42 })
+		if !ok || got != 42 || time.Since(begun) != 3*answerWithin {
+			t.Errorf("answer = %d, %v after %v", got, ok, time.Since(begun))
+		}
+		if e := <-events; e.Trouble == nil || e.Trouble.Code != NotAnswering || e.Trouble.Over {
+			t.Errorf("first event %+v, want the trouble", e)
+		}
+		if e := <-events; e.Trouble == nil || e.Trouble.Code != NotAnswering || !e.Trouble.Over {
+			t.Errorf("second event %+v, want its end", e)
+		}
+	})
+}
+
+func TestHungCallDoesNotKeepUs(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		ctx, cancel := context.WithCancel(t.Context())
+		w := newWatched(ctx, 0, Folder{Path: "/exports"}, fast().withDefaults(), nil)
+		w.hands = new(sync.WaitGroup)
+		hung := make(chan struct{})
+		time.AfterFunc(time.Second, cancel)
+		if _, ok := ask(w, func() bool { <-hung; return true }); ok {
+			t.Error("an answer from a call that hangs")
+		}
+		begun := time.Now()
+		waitAtMost(w.hands, closeGrace)
+		if d := time.Since(begun); d != closeGrace {
+			t.Errorf("waited %v, want %v", d, closeGrace)
+		}
+		close(hung)
+		w.hands.Wait()
+	})
+}
+
+// All folders share one tick: an idle machine wakes once, not once per folder.
+func TestTicksCoincide(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		o := Options{}.withDefaults()
+		start := time.Now()
+		a := newWatched(t.Context(), 0, Folder{}, o, nil)
+		b := newWatched(t.Context(), 1, Folder{}, o, nil)
+		a.start, b.start = start, start
+		time.Sleep(7 * time.Second)
+		first := a.nextTick()
+		time.Sleep(20 * time.Second)
+		if second := b.nextTick(); !first.Equal(second) || first.Sub(start) != defaultTick {
+			t.Errorf("ticks at %v and %v, want both after %v", first.Sub(start), second.Sub(start), defaultTick)
+		}
+		time.Sleep(defaultTick)
+		if next := a.nextTick(); next.Sub(start) != 2*defaultTick {
+			t.Errorf("next tick after %v, want %v", next.Sub(start), 2*defaultTick)
+		}
+	})
+}
+
+// still is a folder that is open and not running.
+func still(t *testing.T, o opened) (w *watched, events chan Event) {
+	t.Helper()
+	events = make(chan Event, 9)
+	w = newWatched(t.Context(), 0, Folder{Path: t.TempDir()}, fast().withDefaults(), events)
+	w.hands, w.timer, w.catchUp = new(sync.WaitGroup), time.NewTimer(time.Hour), false
+	info, err := os.Stat(w.Path)
+	must(t, err)
+	o.path, o.info = w.Path, info
+	w.opened = &o
+	t.Cleanup(func() { w.close(); w.hands.Wait() })
+	return w, events
+}
+
+func (w *watched) put(t *testing.T, name string) {
+	t.Helper()
+	must(t, os.WriteFile(filepath.Join(w.Path, name), []byte("x"), 0o600))
+}
+
+func wantCode(t *testing.T, events chan Event, code string, over bool) {
+	t.Helper()
+	select {
+	case e := <-events:
+		if e.Trouble == nil || e.Trouble.Code != code || e.Trouble.Over != over {
+			t.Errorf("event %+v, want %s, over %v", e.Trouble, code, over)
+		}
+	default:
+		t.Errorf("nothing was sent, want %s, over %v", code, over)
+	}
+}
+
+func TestOverflowScans(t *testing.T) {
+	w, events := still(t, opened{})
+	w.put(t, "a.tif")
+	w.failure(fsnotify.ErrEventOverflow)
+	wantCode(t, events, Overflow, false)
+	wantCode(t, events, Overflow, true)
+	if f := w.files.files["a.tif"]; f == nil || f.catchUp {
+		t.Errorf("%+v, want a.tif waiting, and no catch-up: the folder was watched all the time", f)
+	}
+}
+
+func TestBrokenWatcherIsOpenedAnewWithPauses(t *testing.T) {
+	w, _ := still(t, opened{})
+	for i, want := range []time.Duration{0, firstRetry, 2 * firstRetry, 4 * firstRetry} {
+		before := time.Now()
+		w.failure(errors.New("read error"))
+		if got := w.again.Sub(before); w.opened != nil || got < want || got > want+firstRetry/2 {
+			t.Errorf("failure %d: next try after %v, want %v", i+1, got, want)
+		}
+	}
+	w.open()
+	w.check()
+	if w.opened == nil || w.retry != 0 {
+		t.Errorf("the pause is %v after a tick in good health, want 0", w.retry)
+	}
+}
+
+func TestFolderWithoutAWatchIsScanned(t *testing.T) {
+	w, events := still(t, opened{limit: syscall.ENOSPC})
+	w.tell(Limit, "no watch left")
+	wantCode(t, events, Limit, false)
+	w.put(t, "a.tif")
+	w.check()
+	wantCode(t, events, Limit, true) // there is a watch left by now
+	if f := w.files.files["a.tif"]; w.opened.watcher == nil || f == nil || f.catchUp {
+		t.Errorf("%+v, want a watcher, and a.tif waiting, and no catch-up: the ticks would have seen it", f)
+	}
+}
+
+func TestLimitsOfTheSystem(t *testing.T) {
+	for _, err := range []error{syscall.ENOSPC, syscall.EMFILE, syscall.ENFILE} {
+		if !isLimit(fmt.Errorf("inotify: %w", err)) {
+			t.Errorf("%v is a limit", err)
+		}
+	}
+	if isLimit(nil) || isLimit(syscall.EACCES) {
+		t.Error("no error, and missing permission, are no limits")
+	}
+}
+
+func TestNetworkDriveIsScannedAtEveryTick(t *testing.T) {
+	w, _ := still(t, opened{remote: true})
+	w.put(t, "a.tif")
+	before := time.Now()
+	w.check()
+	due, ok := w.files.next()
+	if rest := due.Sub(before); !ok || rest < remoteRest*w.o.Settle || rest > remoteRest*w.o.Settle+time.Second {
+		t.Errorf("a.tif rests for %v, %v; want %v", rest, ok, remoteRest*w.o.Settle)
+	}
+}
+
+func TestFolderWithTooManyFiles(t *testing.T) {
+	w, events := still(t, opened{})
+	w.seen = newSeen(2)
+	for i := range 2 {
+		w.seen.add(fmt.Sprint(i), state{1, 1})
+	}
+	w.put(t, "old.tif")
+	w.scan()
+	wantCode(t, events, TooMany, false)
+	if _, any := w.files.next(); any {
+		t.Error("a file that can't be told from an old one is waiting")
+	}
+	w.event(fsnotify.Event{Name: filepath.Join(w.Path, "new.tif"), Op: fsnotify.Create})
+	if _, any := w.files.next(); !any {
+		t.Error("a file that was seen arriving must wait its turn")
+	}
+}
+
+func TestSentencesSayWhatAndWhere(t *testing.T) {
+	w, events := still(t, opened{})
+	w.tellClosed(os.ErrNotExist)
+	w.tellClosed(os.ErrPermission)
+	for range 3 { // missing, missing no more, unreadable
+		if text := (<-events).Trouble.Text; !strings.Contains(text, w.Path) || strings.HasSuffix(text, ".") {
+			t.Errorf("sentence: %s", text)
+		}
+	}
+}

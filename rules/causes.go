@@ -1,0 +1,105 @@
+package rules
+
+import (
+	"math"
+	"math/bits"
+	"sort"
+)
+
+// departure is one condition that can depart from its target, and how to give
+// a desk at its targets the present value of it.
+type departure struct {
+	name  string
+	apply func(d *desk, now desk)
+}
+
+// departures are the players of the game that shares out the shift. The age of
+// the calibration moves no central value (it widens the uncertainty), so its
+// share is nothing; it is listed so that nobody looks for it in vain.
+var departures = []departure{
+	{ScreenLuminance, func(d *desk, now desk) { d.screen.White = now.screen.White }},
+	{WhitePoint, func(d *desk, now desk) { d.white = now.white }},
+	{RoomLight, func(d *desk, now desk) { d.screen.On = now.screen.On }},
+	{SurroundGrey, func(d *desk, now desk) { d.surround = now.surround }},
+	{CalibrationAge, func(*desk, desk) {}},
+}
+
+// causes shares the whole picture's shift against the targets out over the
+// departures, largest share first: exact Shapley values over all subsets
+// (L. S. Shapley, A value for n-person games, 1953), so that they add up.
+func causes(c *Conditions, pic *Picture) []Cause {
+	now, target := c.now(), c.reference()
+	should := target.at(pic.MeanY)
+	shift := remembered(func(d desk) float64 {
+		a := d.at(pic.MeanY)
+		return summarise(&a, &should, pic.Tones).whole.mean()
+	})
+	n := len(departures)
+	value := make([]float64, 1<<n)
+	for set := range value {
+		d := target
+		for i, departure := range departures {
+			if set&(1<<i) != 0 {
+				departure.apply(&d, now)
+			}
+		}
+		value[set] = shift(d)
+	}
+	out := make([]Cause, n)
+	for i, departure := range departures {
+		out[i] = Cause{departure.name, Figure(shapley(value, n, i))}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		return math.Abs(float64(out[i].Stops)) > math.Abs(float64(out[j].Stops))
+	})
+	return out
+}
+
+// remembered is f, worked out once for each desk: a condition that is at its
+// target makes half of the sets alike.
+func remembered(f func(desk) float64) func(desk) float64 {
+	known := map[desk]float64{}
+	return func(d desk) float64 {
+		v, ok := known[d]
+		if !ok {
+			v = f(d)
+			known[d] = v
+		}
+		return v
+	}
+}
+
+// shapley is player i's share of the game whose worth for each set of players
+// (a bit mask) is value:
+//
+//	sum over S without i of |S|!·(n-|S|-1)!/n! · (v(S+i) - v(S))
+func shapley(value []float64, n, i int) float64 {
+	var sum float64
+	for set := range value {
+		if set&(1<<i) != 0 {
+			continue
+		}
+		s := bits.OnesCount(uint(set))
+		weight := factorial(s) * factorial(n-s-1) / factorial(n)
+		sum += weight * (value[set|1<<i] - value[set])
+	}
+	return sum
+}
+
+func factorial(n int) float64 { return math.Gamma(float64(n) + 1) }
+
+// mainCause is the cause with the largest share in the direction of the
+// verdict; without one, the condition furthest from its target.
+func mainCause(v Verdict, cs []Cause) (Cause, bool) {
+	sign := 1.0
+	if v == Lighter {
+		sign = -1
+	}
+	var best Cause
+	for _, c := range cs {
+		if sign*float64(c.Stops) > sign*float64(best.Stops) {
+			best = c
+		}
+	}
+	return best, best.Name != ""
+}

@@ -1,0 +1,353 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"lampblack/rules/colour"
+	"lampblack/rules/light"
+)
+
+// Standard uncertainties of what nobody has measured, relative (of the natural
+// logarithm). All are common practice, no source, unless said otherwise.
+const (
+	sigmaWhiteMeasured = 0.03 // a colorimeter against another
+	sigmaWhiteGuessed  = 0.30 // nobody has measured this screen
+	sigmaWhiteAged     = 0.05 // one recalibration interval: somebody may have touched it
+	sigmaDrift         = 0.15 // of the exponent in drift, not relative
+	sigmaRoomAssumed   = 0.90 // no reading at all: a factor of 2.5 either way
+	sigmaRoomAged      = 0.20 // one reading life: the sun moves
+	sigmaFromDesk      = 0.35 // light at the screen's face guessed from the desk
+	sigmaDiffuse       = 0.50 // facts of panels differ by that much (from memory of published ranges)
+	sigmaDiffuseTold   = 0.10
+	sigmaContrast      = 0.10
+	sigmaSurround      = 0.10
+	sigmaAgedLimit     = 0.90 // age alone never says less than nothing
+)
+
+// fromDesk is the light at the screen's face over the light flat on the desk
+// (common practice, no source).
+const fromDesk = 0.5
+
+// driftExponent says how far people turn up a screen that is not held, in a
+// room brighter than the reference: white grows by (E/Eref)^driftExponent.
+// No source; to be learnt from the person's own measurements.
+const driftExponent = 0.3
+
+// hoodFactor is what a hood leaves of the room light on the screen's face
+// (common practice, no source).
+const hoodFactor = 0.5
+
+// quantity is a positive value with a relative standard uncertainty.
+type quantity struct {
+	value float64
+	sigma float64
+}
+
+// Conditions are the desk, the room and the surround at one moment, each value
+// with where it came from, its age and its uncertainty.
+type Conditions struct {
+	At   time.Time
+	List []Condition // in the order of the constants ScreenLuminance...
+
+	white    quantity // as measured; drift not applied
+	room     quantity // at the screen's face
+	diffuse  quantity // hood applied
+	contrast quantity
+	around   quantity // surround relative to white
+	drift    float64  // standard uncertainty of the drift exponent; 0 when held
+	held     bool
+	point    colour.XY
+	lamps    colour.XY
+	share    float64
+	target   Target
+	far      string // the condition that is too far out to trust anything, or ""
+}
+
+// Resolve gives the conditions at the moment now.
+func Resolve(p *Profile, now time.Time) Conditions {
+	d := p.EditingDisplay()
+	c := Conditions{
+		At:       now,
+		held:     d.Held.Value,
+		point:    d.WhitePoint.Value,
+		lamps:    lampColour(p.Room.Lamps.Value),
+		share:    p.Surround.Share.Value,
+		target:   p.Target,
+		contrast: quantity{d.Contrast.Value, sigmaContrast},
+		diffuse:  reflection(d),
+		around:   quantity{p.Surround.RelativeY.Value, sigmaSurround},
+	}
+	if !c.held {
+		c.drift = sigmaDrift
+	}
+	room, roomCondition := resolveRoom(p, now)
+	c.room = room
+	white, whiteCondition := resolveWhite(p, d, now)
+	c.white = white
+	if expected := c.driftFactor(c.room.value, driftExponent); expected > 1 {
+		whiteCondition.Value *= Figure(expected)
+		whiteCondition.InTarget = p.Target.White.Holds(float64(whiteCondition.Value))
+		whiteCondition.Source = fmt.Sprintf("expected: %.0f cd/m² measured, but it is not held and the room is bright", white.value)
+	}
+	c.List = []Condition{
+		whiteCondition,
+		whitePoint(p, d, now),
+		roomCondition,
+		surroundGrey(p),
+		calibrationAge(p, d, now),
+	}
+	c.far = farOut(p, c.List)
+	return c
+}
+
+// Get is the condition of that name.
+func (c *Conditions) Get(name string) Condition {
+	for _, k := range c.List {
+		if k.Name == name {
+			return k
+		}
+	}
+	return Condition{}
+}
+
+// driftFactor is how much brighter a screen is than it was measured, because
+// nobody holds it and the room asks for it.
+func (c *Conditions) driftFactor(room, exponent float64) float64 {
+	if c.held || room <= float64(c.target.ReferenceRoom) {
+		return 1
+	}
+	return math.Pow(room/float64(c.target.ReferenceRoom), exponent)
+}
+
+// now is the desk at its central values.
+func (c *Conditions) now() desk {
+	return desk{
+		screen: light.Screen{
+			White:    Luminance(c.white.value * c.driftFactor(c.room.value, driftExponent)),
+			Contrast: c.contrast.value,
+			Diffuse:  c.diffuse.value,
+			On:       Lux(c.room.value),
+		},
+		white:    c.point,
+		lamps:    c.lamps,
+		surround: c.around.value,
+		share:    c.share,
+	}
+}
+
+// reference is the same desk with everything that can depart from its target
+// put right: same contrast, reflection, hood and picture share.
+func (c *Conditions) reference() desk {
+	r := c.now()
+	r.screen.White = c.target.ReferenceWhite
+	r.screen.On = c.target.ReferenceRoom
+	r.surround = c.target.ReferenceSurround
+	r.white = daylight(c.target.ReferencePoint)
+	return r
+}
+
+// reflection is the diffuse reflection coefficient with the hood's factor.
+func reflection(d Display) quantity {
+	q := quantity{d.Screen.Value.Diffuse, sigmaDiffuse}
+	if d.Screen.Value.Name == "measured" {
+		q.sigma = sigmaDiffuseTold
+	}
+	if d.Hood.Value {
+		q.value *= hoodFactor
+	}
+	return q
+}
+
+// resolveWhite is the luminance of the editing display's white as last
+// measured. LED backlights fade only some 0.3 % a month; what an old
+// calibration mostly means is that somebody may have touched the brightness.
+func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
+	q := quantity{float64(d.White.Value), sigmaWhiteGuessed}
+	source, age := "assumed: nobody has measured it", math.NaN()
+	if !d.White.Assumed {
+		source = "from the profile, without the day of its measurement"
+	}
+	if days := daysSince(d.Measured.Value, now); !d.White.Assumed && !math.IsNaN(days) {
+		age = days * 24
+		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
+		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
+		source = "measured"
+	}
+	return q, Condition{
+		Name:     ScreenLuminance,
+		Value:    Figure(q.value),
+		Unit:     "cd/m²",
+		Target:   bounds(p.Target.White),
+		AgeHours: Figure(age),
+		InTarget: p.Target.White.Holds(q.value),
+		Assumed:  d.White.Assumed,
+		Sigma:    Figure(q.sigma),
+		Source:   source,
+	}
+}
+
+// whitePoint is the white's correlated colour temperature. A white too far from
+// the loci to have one counts as out of target.
+func whitePoint(p *Profile, d Display, now time.Time) Condition {
+	c := Condition{
+		Name:     WhitePoint,
+		Value:    Figure(math.NaN()),
+		Unit:     "K",
+		Target:   bounds(p.Target.WhitePoint),
+		AgeHours: Figure(24 * daysSince(d.Measured.Value, now)),
+		Assumed:  d.WhitePoint.Assumed,
+		Sigma:    Figure(math.NaN()),
+		Source:   "from the profile",
+	}
+	if c.Assumed {
+		c.Source, c.AgeHours = "assumed", Figure(math.NaN())
+	}
+	if t, _, err := colour.CCT(d.WhitePoint.Value); err == nil {
+		c.Value = Figure(t)
+		c.InTarget = withinRounding(p.Target.WhitePoint, float64(t))
+	}
+	return c
+}
+
+// withinRounding allows the kelvin or two by which a temperature comes back
+// different from its own chromaticity (the loci are published fits), so that a
+// white of exactly 6500 K meets a target of 6500 K.
+func withinRounding(r Range, kelvin float64) bool {
+	const slack = 5
+	return Range{r.Low - slack, r.High + slack}.Holds(kelvin)
+}
+
+// resolveRoom is the light at the screen's face: the newest reading at or
+// before now, taken at the screen or guessed from the desk. Older readings
+// stand, with an uncertainty that grows; with none the reference is assumed.
+func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
+	c := Condition{
+		Name:     RoomLight,
+		Unit:     "lx",
+		Target:   [2]Figure{0, Figure(p.Target.Room)},
+		AgeHours: Figure(math.NaN()),
+	}
+	q := quantity{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
+	c.Assumed, c.Source = true, "assumed: no reading yet"
+	if r, ok := newestReading(p.Readings, now); ok {
+		age := now.Sub(r.At)
+		aged := math.Min(sigmaAgedLimit, sigmaRoomAged*float64(age)/float64(p.Room.ReadingLife))
+		q = quantity{float64(r.Light), math.Hypot(p.Room.MeterUncertainty, aged)}
+		c.Assumed, c.Source, c.AgeHours = false, "read at the screen", Figure(age.Hours())
+		if r.Place == OnDesk {
+			q.value *= fromDesk
+			q.sigma = math.Hypot(q.sigma, sigmaFromDesk)
+			c.Source = "estimated: half of what was read on the desk"
+		}
+	}
+	c.Value, c.Sigma = Figure(q.value), Figure(q.sigma)
+	c.InTarget = q.value <= float64(p.Target.Room)
+	q.value = math.Max(q.value, leastLight)
+	return q, c
+}
+
+// leastLight stands for "no light": a room in which lux are read as 0 still has
+// the screen's own light in it, and logarithms need a number.
+const leastLight = 0.01
+
+// newestReading is the newest reading of the room at or before now. A reading
+// at a print says nothing about the screen.
+func newestReading(readings []Reading, now time.Time) (Reading, bool) {
+	for i := len(readings) - 1; i >= 0; i-- {
+		if r := readings[i]; r.Place != AtPrint && !r.At.After(now) {
+			return r, true
+		}
+	}
+	return Reading{}, false
+}
+
+func surroundGrey(p *Profile) Condition {
+	s := p.Surround
+	c := Condition{
+		Name:     SurroundGrey,
+		Value:    Figure(s.RelativeY.Value),
+		Unit:     "of white",
+		Target:   bounds(p.Target.Surround),
+		AgeHours: Figure(math.NaN()),
+		InTarget: p.Target.Surround.Holds(s.RelativeY.Value),
+		Assumed:  s.RelativeY.Assumed,
+		Sigma:    sigmaSurround,
+		Source:   "from the profile",
+	}
+	if c.Assumed {
+		c.Source = "assumed"
+	}
+	return c
+}
+
+func calibrationAge(p *Profile, d Display, now time.Time) Condition {
+	days := daysSince(d.Measured.Value, now)
+	c := Condition{
+		Name:     CalibrationAge,
+		Value:    Figure(days),
+		Unit:     "days",
+		Target:   [2]Figure{0, Figure(p.Target.RecalibrateDays)},
+		AgeHours: Figure(24 * days),
+		InTarget: days <= p.Target.RecalibrateDays, // unknown: false
+		Assumed:  math.IsNaN(days),
+		Sigma:    Figure(math.NaN()),
+		Source:   "from the profile",
+	}
+	if c.Assumed {
+		c.Source = "nobody has said when the screen was measured"
+	}
+	return c
+}
+
+// farOut names the condition that is so far out that what was judged in it
+// can't be trusted, whatever the expected shift: a room above twice its limit,
+// a calibration beyond three times its age, no reading within three lives.
+func farOut(p *Profile, list []Condition) string {
+	for _, c := range list {
+		switch c.Name {
+		case RoomLight:
+			stale := float64(c.AgeHours) > 3*p.Room.ReadingLife.Hours()
+			if c.Assumed || stale || float64(c.Value) > 2*float64(p.Target.Room) {
+				return c.Name
+			}
+		case CalibrationAge:
+			// An unknown day is no proof of age: its uncertainty speaks for it.
+			if float64(c.Value) > 3*p.Target.RecalibrateDays {
+				return c.Name
+			}
+		}
+	}
+	return ""
+}
+
+// daysSince is NaN when the day is unknown. A calibration dated later than now
+// (a profile written ahead, a clock set back) counts as made now.
+func daysSince(day, now time.Time) float64 {
+	if day.IsZero() {
+		return math.NaN()
+	}
+	return math.Max(0, now.Sub(day).Hours()/24)
+}
+
+// lampColour is the chromaticity of a light known by its temperature; the
+// profile has bounded it.
+func lampColour(t Kelvin) colour.XY {
+	xy, err := colour.Lamp(t)
+	if err != nil {
+		panic("rules: impossible lamp: " + err.Error())
+	}
+	return xy
+}
+
+// daylight is the chromaticity of a display's white known by its temperature.
+func daylight(t Kelvin) colour.XY {
+	xy, err := colour.Daylight(t)
+	if err != nil {
+		panic("rules: impossible white point: " + err.Error())
+	}
+	return xy
+}
+
+func bounds(r Range) [2]Figure { return [2]Figure{Figure(r.Low), Figure(r.High)} }

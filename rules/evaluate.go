@@ -1,0 +1,86 @@
+package rules
+
+import (
+	"fmt"
+	"time"
+
+	"lampblack/rules/colour"
+)
+
+// Evaluate is the one line along which data flows: profile, readings and
+// picture in; conditions, prediction, verdict, causes and remedy out. The
+// agent, `explain` and `rehearse` all call it.
+func Evaluate(p *Profile, e Export, now time.Time) *Report {
+	c := Resolve(p, now)
+	paper, paperNote := paperOf(p, e.Folder)
+	viewing, viewingNote := viewingOf(p, e.Folder)
+	pic := e.Picture
+	r := &Report{
+		File:       e.File,
+		At:         now,
+		Purpose:    e.Folder.Purpose,
+		Paper:      paper.Name,
+		Viewing:    viewing.Name,
+		Picture:    pic,
+		Conditions: c.List,
+		Prediction: Predict(&c, paper, viewing, &pic),
+		Causes:     causes(&c, &pic),
+		Notes:      append([]string{}, pic.Notes...),
+	}
+	if r.Purpose == "" {
+		r.Purpose = ForPrint
+	}
+	s := spread(&c, p.Quiet, &pic)
+	r.Prediction.Targets.Spread = &s
+	r.Verdict = judge(s, c.far, p.Quiet)
+	r.Unsettled = c.far
+	if r.Unsettled == "" {
+		r.Unsettled = s.Measure
+	}
+	r.Remedy = remedy(&c, r, &pic)
+	for _, note := range []string{paperNote, viewingNote} {
+		if note != "" {
+			r.Notes = append(r.Notes, note)
+		}
+	}
+	return r
+}
+
+// paperOf is the paper of a folder, or the profile's first with a note.
+func paperOf(p *Profile, f Folder) (Paper, string) {
+	for _, paper := range p.Papers {
+		if paper.Name == f.Paper && f.Paper != "" {
+			return paper, ""
+		}
+	}
+	first := p.Papers[0]
+	return first, fmt.Sprintf("no paper is named for this file; assumed %q", first.Name)
+}
+
+// viewingOf is the viewing place of a folder, or the profile's first with a note.
+func viewingOf(p *Profile, f Folder) (Viewing, string) {
+	for _, v := range p.Viewings {
+		if v.Name == f.Viewing && f.Viewing != "" {
+			return v, ""
+		}
+	}
+	first := p.Viewings[0]
+	return first, fmt.Sprintf("no viewing place is named for this file; assumed %q", first.Name)
+}
+
+// patchTones are the tones of the icon's five patches, as L*.
+var patchTones = [5]float64{5, 20, 40, 65, 90}
+
+// WedgeOf is the icon's step wedge under the conditions c: a patch is hollow
+// when its tone, in a picture of middling mean, would print at least a clear
+// step darker than at the targets.
+func WedgeOf(c *Conditions, q Quiet) Wedge {
+	const middling = 0.18
+	a, r := c.now().at(middling), c.reference().at(middling)
+	var w Wedge
+	for i, l := range patchTones {
+		shift, _ := shiftOf(&a, &r, colour.FromLightness(l))
+		w.Hollow[i] = shift >= float64(q.Clear)
+	}
+	return w
+}

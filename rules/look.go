@@ -1,0 +1,133 @@
+package rules
+
+import (
+	"math"
+
+	"lampblack/rules/cam16"
+	"lampblack/rules/colour"
+	"lampblack/rules/light"
+)
+
+// beta is the share of a change of white luminance that adaptation does not
+// absorb, in stops a stop: Katoh's weight of 0.4 for the white that one is not
+// looking at, in cube-root luminance, comes to about this (CIE 162; from
+// memory of the paper, and fitted by us: not a published figure).
+const beta = 0.35
+
+// screenWeight is Katoh's share of adaptation to the screen against the room
+// (Katoh, Nakabayashi, Ito, Ohno 1998: 60 %; Sueeprasan & Luo 2003: 40..60 %).
+const screenWeight = 0.6
+
+// whiteCard is the reflectance of the imagined white card in the room whose
+// luminance stands for the surround in the surround ratio S_R.
+const whiteCard = 0.9
+
+// desk is one state of the place where pictures are judged: the numbers that
+// the appearance model needs, without their history.
+type desk struct {
+	screen   light.Screen
+	white    colour.XY // of the screen
+	lamps    colour.XY // of the room
+	surround float64   // luminance relative to the screen's white
+	share    float64   // the picture's share of the field
+}
+
+// wall is one place where prints are looked at, with the sheet on it.
+type wall struct {
+	sheet light.Sheet
+	lamps colour.XY
+	mat   float64 // luminous reflectance of what surrounds the print
+	share float64
+}
+
+// look is a medium in its viewing conditions, ready for the question "how light
+// does this tone look?". Both media are affine in Y: a black, and a gain.
+type look struct {
+	white Luminance  // adopted white W
+	black float64    // L(0)/W
+	view  cam16.View // XYZ scaled so that W is 100
+	tint  colour.XY  // chromaticity of the medium's own white
+	veil  colour.XYZ // XYZ of black on the scale of the view
+	from  colour.Matrix
+}
+
+// at is the desk's look for a picture of mean relative luminance mean.
+//
+//	W   = L(1)
+//	S_R = (0.9·E/π)/W
+//	Yb  = 100·(share·L(mean) + (1-share)·L(surround))/W, at least 1
+//	L_A = 0.2·W
+func (d desk) at(mean float64) look {
+	s := d.screen
+	w := s.AdoptedWhite()
+	room := light.Print(s.On, 1)
+	yb := background(d.share, s.Luminance(mean), s.Luminance(d.surround), w)
+	adopted := light.MixedWhite(d.white, w, d.lamps, room, screenWeight)
+	ratio := whiteCard * float64(room) / float64(w)
+	l := look{
+		white: w,
+		black: float64(s.Luminance(0) / w),
+		view:  mustView(adopted, w, yb, cam16.SurroundAt(ratio)),
+		tint:  d.white,
+	}
+	glare := float64(s.Glare() / w)
+	l.veil = d.white.XYZ(100 * (l.black - glare)).Add(d.lamps.XYZ(100 * glare))
+	l.from = fromPCS(d.white)
+	return l
+}
+
+// at is the print's look for a picture of mean relative luminance mean.
+func (p wall) at(mean float64) look {
+	w := p.sheet.AdoptedWhite()
+	yb := background(p.share, p.sheet.Luminance(mean), light.Print(p.sheet.On, p.mat), w)
+	black := float64(p.sheet.Luminance(0) / w)
+	return look{
+		white: w,
+		black: black,
+		view:  mustView(p.lamps, w, yb, cam16.Average),
+		tint:  p.lamps,
+		veil:  p.lamps.XYZ(100 * black),
+		from:  fromPCS(p.lamps),
+	}
+}
+
+// background is Yb: the luminance around a tone, relative to white = 100. The
+// picture itself fills its share of the field; without it a black surround
+// would ask CIECAM16 for a Yb near 0, which it is not made for.
+func background(share float64, picture, around, white Luminance) float64 {
+	yb := 100 * (share*float64(picture) + (1-share)*float64(around)) / float64(white)
+	return math.Min(100, math.Max(1, yb))
+}
+
+// mustView builds a view from numbers that the profile's checks have already
+// bounded; a failure here is a fault of ours, not of the user's input.
+func mustView(white colour.XY, w Luminance, yb float64, s cam16.Surround) cam16.View {
+	v, err := cam16.New(white.XYZ(100), 0.2*float64(w), yb, s, cam16.CIE248)
+	if err != nil {
+		panic("rules: impossible viewing conditions: " + err.Error())
+	}
+	return v
+}
+
+// fromPCS adapts a colour of the profile connection space (D50) to a medium
+// whose white has chromaticity xy.
+func fromPCS(xy colour.XY) colour.Matrix {
+	return colour.Bradford(colour.D50.XYZ(1), xy.XYZ(1))
+}
+
+// lightness is the J of a neutral tone of relative luminance y.
+func (l *look) lightness(y float64) float64 {
+	return l.view.NeutralJ(l.black + (1-l.black)*y)
+}
+
+// tone is the neutral tone whose lightness is j; not positive when the medium's
+// black is not dark enough for it.
+func (l *look) tone(j float64) float64 {
+	return (l.view.NeutralY(j) - l.black) / (1 - l.black)
+}
+
+// colourfulness is the M of a picture's colour, given as XYZ relative to D50.
+func (l *look) colourfulness(pcs colour.XYZ) float64 {
+	xyz := l.from.Apply(pcs).Scale(100 * (1 - l.black)).Add(l.veil)
+	return l.view.Forward(xyz).M
+}

@@ -1,0 +1,97 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Numbers as a person would say them, for words.go.
+
+// roughly is an amount of stops as a person would say it.
+func roughly(stops float64) string {
+	words := []struct {
+		upTo float64
+		text string
+	}{
+		{0.125, "less than ⅛ stop"}, {0.2, "about ⅙ stop"}, {0.29, "about ¼ stop"}, {0.42, "about ⅓ stop"},
+		{0.58, "about ½ stop"}, {0.7, "about ⅔ stop"}, {0.87, "about ¾ stop"}, {1.15, "about 1 stop"},
+	}
+	for _, w := range words {
+		if stops < w.upTo {
+			return w.text
+		}
+	}
+	return fmt.Sprintf("about %s stops", short(math.Round(stops*4)/4))
+}
+
+// signed is a number of stops with its sign, to a tenth: precision beyond that
+// would be pretended.
+func signed(v float64) string {
+	text := strings.Replace(strconv.FormatFloat(v, 'f', 1, 64), "-", "−", 1)
+	if text == "−0.0" || text == "0.0" {
+		return "0.0"
+	}
+	if v > 0 {
+		return "+" + text
+	}
+	return text
+}
+
+// halfWidth is half of an interval, the ± of a notice.
+func halfWidth(i Interval) string {
+	return strconv.FormatFloat(math.Max(0.1, float64(i.High-i.Low)/2), 'f', 1, 64)
+}
+
+// percent is a share without decimals, or with one where there would be 0 left.
+func percent(share float64) string {
+	if share > 0 && share < 0.005 {
+		return fmt.Sprintf("%.1f %%", 100*share)
+	}
+	return fmt.Sprintf("%.0f %%", 100*share)
+}
+
+// short is a number with the digits that mean something: 180, 48, 2.5, 0.4.
+func short(v float64) string {
+	digits := 0
+	if math.Abs(v) < 10 {
+		digits = 1
+	}
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	if digits == 1 {
+		text = strings.TrimSuffix(text, ".0")
+	}
+	return text
+}
+
+func plural(n float64, unit string) string {
+	if n == 1 {
+		return "1 " + unit
+	}
+	return short(n) + " " + unit + "s"
+}
+
+func hours(h Figure) time.Duration { return time.Duration(float64(h) * float64(time.Hour)) }
+
+// span is a duration in the one unit that tells most: "50 min", "3 h", "15 days".
+func span(d time.Duration) string {
+	switch {
+	case d < time.Minute:
+		return "less than a minute"
+	case d < 90*time.Minute:
+		return fmt.Sprintf("%.0f min", d.Minutes())
+	case d < 36*time.Hour:
+		return fmt.Sprintf("%.0f h", d.Hours())
+	default:
+		return plural(math.Round(d.Hours()/24), "day")
+	}
+}
+
+func lowerFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}

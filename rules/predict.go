@@ -1,0 +1,271 @@
+package rules
+
+import (
+	"math"
+
+	"lampblack/rules/colour"
+	"lampblack/rules/light"
+)
+
+// The edges between shadows, midtones and highlights, in L* of the file.
+const (
+	shadowL    = 30
+	highlightL = 70
+)
+
+// leastTone is the relative luminance below which a tone counts as black
+// (L* 0.5, density 3.3: no paper and few screens tell it from black). A black
+// was not chosen by its look, so it has no shift.
+const leastTone = 0.00055
+
+// flare is the light from elsewhere on a hanging print, as a share of its
+// white (common practice, no source; ICC's reference medium has 0.75 %).
+const flare = 0.005
+
+// Reflectances of mats, and of the wall around a print without one (common
+// practice, no source).
+var mats = map[Mat]float64{WhiteMat: 0.85, CreamMat: 0.75, GreyMat: 0.20, BlackMat: 0.03, NoMat: 0.5}
+
+// glass is what a glazing does: it transmits on the way in and on the way out,
+// and reflects the room once. Mirror is the share of E/π it adds: its
+// reflectance times a wall of 0.5 that gets a quarter of the print's light
+// (common practice, no source; 4 % a surface for plain glass is Fresnel's
+// figure at refractive index 1.5).
+type glass struct{ transmit, mirror float64 }
+
+var glazings = map[Glazing]glass{
+	NoGlazing:     {1, 0},
+	GlassGlazing:  {0.92, 0.08 * 0.5 * 0.25},
+	CoatedGlazing: {0.985, 0.01 * 0.5 * 0.25},
+}
+
+// hanging is the print on its paper in its light.
+func hanging(p Paper, v Viewing, share float64) wall {
+	g := glazings[v.Glazing.Value]
+	return wall{
+		sheet: light.Sheet{
+			On:       v.Light.Value,
+			White:    p.White.Value,
+			Black:    colour.FromDensity(p.DMax.Value),
+			Flare:    flare,
+			Transmit: g.transmit,
+			Mirror:   g.mirror,
+		},
+		lamps: lampColour(v.Lamps.Value),
+		mat:   mats[v.Mat.Value],
+		share: share,
+	}
+}
+
+// Predict computes what the conditions do to a picture that will be printed on
+// paper and seen at viewing, at the central values of every condition.
+func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Prediction {
+	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share)
+	now, should, there := desk.at(pic.MeanY), reference.at(pic.MeanY), print.at(pic.MeanY)
+	cs := coloursOf(pic)
+	return Prediction{
+		Targets: compare(&now, &should, pic, cs),
+		Viewing: compare(&now, &there, pic, cs),
+		Steps:   shadowSteps(desk, reference, print, pic.Tones),
+	}
+}
+
+// compare asks of every tone and colour of the picture: had I judged it under
+// r instead of a, what would I have chosen?
+func compare(a, r *look, pic *Picture, cs []chosen) Against {
+	sum := summarise(a, r, pic.Tones)
+	return Against{
+		Shift:         sum.shift(),
+		Curve:         curve(a, r, pic.CurveAt),
+		Colourfulness: Figure(colourfulnessRatio(a, r, cs)),
+		LostShare:     Figure(sum.lost),
+	}
+}
+
+// shiftOf is the shift of one tone judged under a and delivered under r,
+//
+//	shift(Y) = log2(Y'/Y) + beta·log2(W_a/W_r)
+//
+// in stops, positive darker, where Y' under r has the lightness J that Y has
+// under a. kept runs from 1 down to 0 as Y' nears r's black: there the shift
+// runs off to minus infinity and the tone is lost instead.
+func shiftOf(a, r *look, y float64) (shift, kept float64) {
+	other := r.tone(a.lightness(y))
+	if other <= 0 {
+		return math.NaN(), 0
+	}
+	shift = math.Log2(other/y) + beta*math.Log2(float64(a.white/r.white))
+	return shift, math.Min(1, other/y*nearlyLost)
+}
+
+// nearlyLost is how many times darker than chosen a tone gets before it begins
+// to count as lost (3 stops). It makes the averages continuous: x·log x runs
+// to 0 with x, where a tone that drops out at once would leave a jump.
+const nearlyLost = 8
+
+// zone sums the shift over a part of the picture.
+type zone struct{ shift, weight float64 }
+
+func (z *zone) add(shift, weight float64) {
+	z.shift += weight * shift
+	z.weight += weight
+}
+
+func (z zone) mean() float64 { return z.shift / z.weight } // NaN when empty
+
+// summary holds the shift by zones of tone, and the share of the picture lost.
+type summary struct {
+	shadows, midtones, highlights, whole zone
+	lost                                 float64
+}
+
+func (s summary) shift() Shift {
+	return Shift{
+		Shadows:    Figure(s.shadows.mean()),
+		Midtones:   Figure(s.midtones.mean()),
+		Highlights: Figure(s.highlights.mean()),
+		Whole:      Figure(s.whole.mean()),
+	}
+}
+
+func summarise(a, r *look, tones []Tone) summary {
+	var s summary
+	for _, t := range tones {
+		if t.Y < leastTone {
+			continue
+		}
+		shift, kept := shiftOf(a, r, t.Y)
+		s.lost += t.Share * (1 - kept)
+		if kept == 0 {
+			continue
+		}
+		s.zone(t.Y).add(shift, t.Share*kept)
+		s.whole.add(shift, t.Share*kept)
+	}
+	return s
+}
+
+func (s *summary) zone(y float64) *zone {
+	switch l := colour.Lightness(y); {
+	case l < shadowL:
+		return &s.shadows
+	case l >= highlightL:
+		return &s.highlights
+	default:
+		return &s.midtones
+	}
+}
+
+// curve is the shift at each of the tones ys, or where it can be drawn well.
+func curve(a, r *look, ys []float64) []CurvePoint {
+	if ys == nil {
+		ys = curveTones
+	}
+	points := make([]CurvePoint, len(ys))
+	for i, y := range ys {
+		shift := math.NaN()
+		if y > 0 {
+			shift, _ = shiftOf(a, r, y)
+		}
+		points[i] = CurvePoint{Y: y, Shift: Figure(shift)}
+	}
+	return points
+}
+
+// curveTones are at every 2.5 L*.
+var curveTones = func() []float64 {
+	var ys []float64
+	for l := 2.5; l <= 100; l += 2.5 {
+		ys = append(ys, colour.FromLightness(l))
+	}
+	return ys
+}()
+
+// chosen is a colour of the picture ready for the model: XYZ relative to D50.
+type chosen struct {
+	xyz   colour.XYZ
+	share float64
+}
+
+func coloursOf(pic *Picture) []chosen {
+	cs := make([]chosen, len(pic.Colours))
+	for i, c := range pic.Colours {
+		cs[i] = chosen{c.Lab.XYZ(colour.D50.XYZ(1)), c.Share}
+	}
+	return cs
+}
+
+// leastColourful is the M below which a colour counts as grey: a picture of
+// such greys has no colourfulness to lose.
+const leastColourful = 2
+
+// colourfulnessRatio is the mean M of the picture's colours under r over their
+// mean under a; NaN for a picture without colours.
+func colourfulnessRatio(a, r *look, cs []chosen) float64 {
+	var before, after, weight float64
+	for _, c := range cs {
+		m := a.colourfulness(c.xyz)
+		before += c.share * m
+		after += c.share * r.colourfulness(c.xyz)
+		weight += c.share
+	}
+	if before < leastColourful*weight || weight == 0 {
+		return math.NaN()
+	}
+	return after / before
+}
+
+// The picture's shadow range, in percentiles of its pixels.
+const (
+	shadowFrom = 0.005
+	shadowTo   = 0.25
+)
+
+// shadowSteps counts the just-noticeable steps between the ends of the
+// picture's shadow range: j(L(high)) - j(L(low)), DICOM PS3.14.
+func shadowSteps(now, should desk, print wall, tones []Tone) ShadowSteps {
+	low, high := percentile(tones, shadowFrom), percentile(tones, shadowTo)
+	return ShadowSteps{
+		Screen:    Figure(shadowStepsBetween(now.screen.Luminance, low, high)),
+		AtTargets: Figure(shadowStepsBetween(should.screen.Luminance, low, high)),
+		Print:     Figure(shadowStepsBetween(print.sheet.Luminance, low, high)),
+	}
+}
+
+// shadowStepsBetween is j(L(high)) - j(L(low)) on the medium with luminance l.
+func shadowStepsBetween(l func(float64) Luminance, low, high float64) float64 {
+	return light.JND(l(high)) - light.JND(l(low))
+}
+
+// percentile is the relative luminance below which the share p of the picture
+// lies; NaN without tones.
+func percentile(tones []Tone, p float64) float64 {
+	sum, y := 0.0, math.NaN()
+	for _, t := range tones {
+		sum, y = sum+t.Share, t.Y
+		if sum >= p {
+			break
+		}
+	}
+	return y
+}
+
+// tonesBetween are the tones that are not black, of lightness low ≤ L* < high.
+func tonesBetween(tones []Tone, low, high float64) []Tone {
+	var out []Tone
+	for _, t := range tones {
+		if l := colour.Lightness(t.Y); t.Y >= leastTone && low <= l && l < high {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// shareBelow is the share of the picture in tones below lightness l.
+func shareBelow(tones []Tone, l float64) float64 {
+	var sum float64
+	for _, t := range tonesBetween(tones, 0, l) {
+		sum += t.Share
+	}
+	return sum
+}

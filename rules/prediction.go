@@ -1,0 +1,61 @@
+package rules
+
+// Prediction is what the appearance model computes for one picture: against the
+// desk as it should be (Targets), on which the notice is decided, and against
+// the print in its own light (Viewing), which is shown and explained.
+type Prediction struct {
+	Targets Against     `json:"targets"`
+	Viewing Against     `json:"viewing"`
+	Steps   ShadowSteps `json:"shadow_steps"`
+}
+
+// Against compares the picture as it was judged with one reference.
+type Against struct {
+	Shift         Shift        `json:"shift_stops"`
+	Curve         []CurvePoint `json:"curve"`
+	Colourfulness Figure       `json:"colourfulness_ratio"` // M under the reference over M as judged; below 1: drabber; null: no colours
+	LostShare     Figure       `json:"lost_share"`          // share of the picture darker than the reference's black
+	Spread        *Spread      `json:"spread,omitempty"`    // how sure; only against the targets
+}
+
+// Shift is how far off the print comes out, in stops; positive is darker.
+// A figure is null when the picture has no such tones.
+type Shift struct {
+	Shadows    Figure `json:"shadows"`    // L* < 30
+	Midtones   Figure `json:"midtones"`   // 30 ≤ L* < 70
+	Highlights Figure `json:"highlights"` // L* ≥ 70
+	Whole      Figure `json:"whole"`
+}
+
+// CurvePoint is the shift of one tone; null when the tone is lost.
+type CurvePoint struct {
+	Y     float64 `json:"Y"`
+	Shift Figure  `json:"shift"`
+}
+
+// ShadowSteps counts just-noticeable steps (DICOM PS3.14) over the picture's
+// shadows, from the 0.5th to the 25th percentile of its pixels.
+type ShadowSteps struct {
+	Screen    Figure `json:"screen"`            // on the screen as it is now
+	AtTargets Figure `json:"screen_at_targets"` // on the screen as it should be
+	Print     Figure `json:"print"`             // on the print in its light
+}
+
+// Spread is the distribution of the shift against the targets, given the
+// uncertainty of every condition.
+type Spread struct {
+	Whole    Interval `json:"whole"`
+	Shadows  Interval `json:"shadows"`
+	Darker   float64  `json:"p_darker"`  // probability that whole or shadows pass their steps
+	Lighter  float64  `json:"p_lighter"` // likewise in the other direction
+	Drab     float64  `json:"p_drab"`
+	Measure  string   `json:"measure"` // the condition whose measurement would narrow it most
+	Explains float64  `json:"measure_share"`
+}
+
+// Interval is a median with the 16th and 84th percentile, in stops.
+type Interval struct {
+	Low    Figure `json:"low"`
+	Median Figure `json:"median"`
+	High   Figure `json:"high"`
+}

@@ -1,0 +1,182 @@
+package rules
+
+import (
+	"time"
+
+	"lampblack/rules/colour"
+)
+
+// Profile is what Lampblack knows about a desk and about where its exports go.
+// It is checked when it is read: the rules may rely on every range stated here.
+type Profile struct {
+	Desk     string
+	Displays []Display // at least one; exactly one of them edits
+	Target   Target
+	Surround Surround
+	Room     Room
+	Readings []Reading // in order of time
+	Papers   []Paper
+	Viewings []Viewing
+	Folders  []Folder
+	Quiet    Quiet
+}
+
+// Display is one screen.
+type Display struct {
+	Name       string
+	Edits      bool                // pictures for print are judged on this one
+	White      Given[Luminance]    // luminance of its white in the dark, 1..10000 cd/m²
+	WhitePoint Given[colour.XY]    // chromaticity of its white
+	Contrast   Given[float64]      // white over black, measured in the dark, > 1
+	Measured   Given[time.Time]    // the day of its calibration; zero when unknown
+	Screen     Given[ScreenFinish] // how its face reflects
+	Hood       Given[bool]
+	Held       Given[bool] // nobody touches its brightness, and no sensor does
+}
+
+// ScreenFinish is how the face of a display reflects room light.
+type ScreenFinish struct {
+	Name    string  // "matt", "gloss" or "measured"
+	Diffuse float64 // reflection coefficient without hood, cd·m⁻²·lx⁻¹
+}
+
+// Range is a closed interval of allowed values.
+type Range struct{ Low, High float64 }
+
+// Holds tells whether v lies in the range.
+func (r Range) Holds(v float64) bool { return r.Low <= v && v <= r.High }
+
+// Target is what the desk should be, and within that the reference condition
+// against which departures are measured.
+type Target struct {
+	White             Range // cd/m²
+	WhitePoint        Range // K
+	Surround          Range // luminance relative to the screen's white
+	Room              Lux   // upper limit at the screen's face
+	RecalibrateDays   float64
+	ReferenceWhite    Luminance
+	ReferencePoint    Kelvin
+	ReferenceRoom     Lux
+	ReferenceSurround float64
+}
+
+// Surround is the area of the screen around the picture, as the editor is set.
+type Surround struct {
+	RelativeY Given[float64] // luminance relative to the screen's white, 0..1
+	Name      string         // how the profile put it: "mid grey", "L* 50"; may be empty
+	Backdrop  Given[Backdrop]
+	Share     Given[float64] // the picture's share of the field, 0..1
+}
+
+// Backdrop is the wall and the things behind the display.
+type Backdrop string
+
+// The backdrops a profile can name.
+const (
+	NeutralBackdrop   Backdrop = "neutral"
+	ColourfulBackdrop Backdrop = "colourful"
+)
+
+// Room is the light at the desk.
+type Room struct {
+	ReadingLife      time.Duration // how long a reading stays good
+	Lamps            Given[Kelvin]
+	MeterUncertainty float64 // relative, one standard deviation
+}
+
+// Place is where a reading was taken.
+type Place string
+
+// The places of a reading.
+const (
+	AtScreen Place = "screen" // at the screen's face, looking out
+	OnDesk   Place = "desk"   // flat on the desk
+	AtPrint  Place = "print"  // at the print, facing it
+)
+
+// MostLux is the brightest reading anyone can mean: noon in the sun, outdoors.
+const MostLux = 200_000
+
+// Reading is one logged measurement of room light.
+type Reading struct {
+	At    time.Time
+	Light Lux
+	Place Place
+}
+
+// Paper is the sheet.
+type Paper struct {
+	Name  string
+	White Given[float64] // luminous reflectance of the blank sheet, 0..1
+	DMax  Given[float64] // density of its deepest black, D = -log10 of its reflectance
+	ICC   string         // path of its ICC profile, or empty
+}
+
+// Mat is what lies around a hanging print.
+type Mat string
+
+// The mats a profile can name.
+const (
+	WhiteMat Mat = "white"
+	CreamMat Mat = "cream"
+	GreyMat  Mat = "grey"
+	BlackMat Mat = "black"
+	NoMat    Mat = "none"
+)
+
+// Glazing is what lies in front of a hanging print.
+type Glazing string
+
+// The glazings a profile can name.
+const (
+	NoGlazing     Glazing = "none"
+	GlassGlazing  Glazing = "glass"
+	CoatedGlazing Glazing = "coated"
+)
+
+// Viewing is the light, mat and glazing in which a print is looked at.
+type Viewing struct {
+	Name    string
+	Light   Given[Lux] // on the print
+	Lamps   Given[Kelvin]
+	Mat     Given[Mat]
+	Glazing Given[Glazing]
+}
+
+// Purpose is what a folder's exports are for.
+type Purpose string
+
+// The purposes of exports.
+const (
+	ForPrint  Purpose = "print"
+	ForScreen Purpose = "screen"
+)
+
+// Folder is one watched folder. Path is absolute and clean.
+type Folder struct {
+	Path    string
+	Purpose Purpose
+	Match   []string // patterns of file names, compared without regard to case
+	Paper   string   // name of a paper of the profile; empty: assumed
+	Viewing string   // name of a viewing of the profile; empty: assumed
+}
+
+// Quiet holds the rules of when to speak, and the steps that matter.
+type Quiet struct {
+	Noticeable  Stops   // a shift of the whole picture that a person notices
+	Clear       Stops   // a shift of the shadows that is clear
+	Colourful   float64 // colourfulness ratio below which a print looks drab
+	StepsLost   float64 // share of shadow steps lost above which it looks drab
+	Probability float64 // how sure before it speaks
+	Gap         time.Duration
+}
+
+// EditingDisplay is the display on which pictures for print are judged.
+func (p *Profile) EditingDisplay() Display {
+	for _, d := range p.Displays {
+		if d.Edits {
+			return d
+		}
+	}
+	return p.Displays[0]
+}

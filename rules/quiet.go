@@ -1,0 +1,59 @@
+package rules
+
+import (
+	"fmt"
+	"time"
+)
+
+// unsureGap is how long the program keeps quiet about one missing measurement
+// after it has asked for it (common practice, no source): who did not measure
+// then does not want to be asked again at every export of the day.
+const unsureGap = 12 * time.Hour
+
+// History is what the program has said and been told, as far as it decides
+// whether to speak now.
+type History struct {
+	RestUntil time.Time
+	Said      []Said // the notices raised, newest last
+}
+
+// Said is one notice that was raised.
+type Said struct {
+	At      time.Time
+	Verdict Verdict
+	About   string // the cause, or the measurement asked for
+}
+
+// Decide tells whether to raise a notice about a report. When it is not
+// raised, silence is the reason, which the journal keeps; it is empty otherwise.
+func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
+	switch {
+	case r.Purpose == ForScreen:
+		return "the folder is for the screen"
+	case !r.Verdict.Warns():
+		return "nothing to warn of"
+	case now.Before(h.RestUntil):
+		return "resting"
+	}
+	gap := q.Gap
+	if r.Verdict == Unsure {
+		gap = unsureGap
+	}
+	about := r.About()
+	for _, s := range h.Said {
+		if s.Verdict == r.Verdict && s.About == about && now.Sub(s.At) < gap {
+			return fmt.Sprintf("said %s ago about the same cause", span(now.Sub(s.At)))
+		}
+	}
+	return ""
+}
+
+// About is what a notice on this report is about: its main cause, or the
+// measurement that would settle it.
+func (r *Report) About() string {
+	if r.Verdict == Unsure {
+		return r.Unsettled
+	}
+	c, _ := mainCause(r.Verdict, r.Causes)
+	return c.Name
+}

@@ -1,0 +1,64 @@
+package rules
+
+import (
+	"testing"
+	"time"
+)
+
+func TestDecide(t *testing.T) {
+	ago := func(d time.Duration) time.Time { return noon.Add(-d) }
+	dark := &Report{Purpose: ForPrint, Verdict: Darker, Causes: []Cause{{ScreenLuminance, 0.4}, {RoomLight, 0.2}}}
+	unsure := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight}
+	holds := &Report{Purpose: ForPrint, Verdict: Holds}
+	lighter := &Report{Purpose: ForPrint, Verdict: Lighter}
+	screen := &Report{Purpose: ForScreen, Verdict: Darker, Causes: dark.Causes}
+	said := func(v Verdict, about string, age time.Duration) History {
+		return History{Said: []Said{{ago(age), v, about}}}
+	}
+	for _, c := range []struct {
+		name    string
+		report  *Report
+		history History
+		want    string
+	}{
+		{"dark, and nothing said yet", dark, History{}, ""},
+		{"for the screen", screen, History{}, "the folder is for the screen"},
+		{"holds", holds, History{}, "nothing to warn of"},
+		{"lighter", lighter, History{}, "nothing to warn of"},
+		{"resting", dark, History{RestUntil: noon.Add(time.Second)}, "resting"},
+		{"rest just over", dark, History{RestUntil: noon}, ""},
+		{"rest long over", dark, History{RestUntil: ago(time.Hour)}, ""},
+		{"for the screen before resting", screen, History{RestUntil: noon.Add(time.Hour)}, "the folder is for the screen"},
+		{"said within the gap", dark, said(Darker, ScreenLuminance, 19*time.Minute), "said 19 min ago about the same cause"},
+		{"gap over", dark, said(Darker, ScreenLuminance, 20*time.Minute), ""},
+		{"said about another cause", dark, said(Darker, RoomLight, time.Minute), ""},
+		{"another verdict of the same cause", dark, said(Drab, ScreenLuminance, time.Minute), ""},
+		{"asked for the reading this morning", unsure, said(Unsure, RoomLight, 3*time.Hour), "said 3 h ago about the same cause"},
+		{"asked yesterday", unsure, said(Unsure, RoomLight, unsureGap), ""},
+		{"asked for something else", unsure, said(Unsure, ScreenLuminance, time.Hour), ""},
+		{"dark right after asking", dark, said(Unsure, RoomLight, time.Minute), ""},
+		{"the older notice counts too", dark, History{Said: []Said{
+			{ago(10 * time.Minute), Darker, ScreenLuminance}, {ago(time.Minute), Unsure, RoomLight}}}, "said 10 min ago about the same cause"},
+	} {
+		if got := Decide(c.report, tidemark().Quiet, c.history, noon); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestAbout(t *testing.T) {
+	shares := []Cause{{RoomLight, -0.3}, {ScreenLuminance, 0.2}}
+	for _, c := range []struct {
+		report Report
+		want   string
+	}{
+		{Report{Verdict: Darker, Causes: shares}, ScreenLuminance},
+		{Report{Verdict: Lighter, Causes: shares}, RoomLight},
+		{Report{Verdict: Unsure, Causes: shares, Unsettled: CalibrationAge}, CalibrationAge},
+		{Report{Verdict: Darker}, ""},
+	} {
+		if got := c.report.About(); got != c.want {
+			t.Errorf("%s: about %q, want %q", c.report.Verdict, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,189 @@
+package rules
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// settled is the shift that remains at a desk after its setting was put to v.
+func settled(p *Profile, pic *Picture, name string, v float64) float64 {
+	c := Resolve(p, noon)
+	d := c.now()
+	settings(c.target)[name].set(&d, v)
+	return wholeShift(d, c.reference(), pic)
+}
+
+// mirror is a screen that reflects a lot.
+func mirror(p *Profile) { p.Displays[0].Screen = Stated(ScreenFinish{"measured", 0.06}) }
+
+// TestRemedyPutBack: what a remedy says is put back into the model; then less
+// than 0.02 stop remains, or the sentence owns up to what does.
+func TestRemedyPutBack(t *testing.T) {
+	targets := tidemark().Target
+	for _, c := range []struct {
+		name    string
+		changes []func(*Profile)
+		about   string
+		reaches bool
+	}{
+		{"bright screen", []func(*Profile){white(200)}, ScreenLuminance, true},
+		{"dim screen", []func(*Profile){white(50)}, ScreenLuminance, true},
+		{"bright screen in a bright room", []func(*Profile){white(200), lux(120)}, ScreenLuminance, true},
+		{"screen turned up in a bright room", []func(*Profile){lux(400), notHeld}, ScreenLuminance, false},
+		{"bright screen, rather dark room", []func(*Profile){white(220), lux(14)}, ScreenLuminance, false},
+		{"hardly any light", []func(*Profile){lux(2)}, RoomLight, true},
+		{"glare in a bright room", []func(*Profile){lux(120), mirror}, RoomLight, true},
+		{"black surround", []func(*Profile){around(0.003)}, SurroundGrey, true},
+		{"white surround", []func(*Profile){around(0.95)}, SurroundGrey, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, pic := tidemark(c.changes...), quay()
+			r := Evaluate(p, exportOf(pic), noon)
+			if r.Remedy == nil || r.About() != c.about {
+				t.Fatalf("%s about %s, remedy %v; want one about %s", r.Verdict, r.About(), r.Remedy, c.about)
+			}
+			v := float64(r.Remedy.Value)
+			if allowed := settings(targets)[c.about].allowed; !allowed.Holds(v) {
+				t.Errorf("sends %s to %g, outside %v", c.about, v, allowed)
+			}
+			left := settled(p, &pic, c.about, v)
+			owns := strings.Contains(r.Remedy.Text, "which leaves")
+			if reached := math.Abs(left) < 0.02; reached != c.reaches || owns == c.reaches {
+				t.Errorf("%q leaves %+.3f stop", r.Remedy.Text, left)
+			}
+		})
+	}
+}
+
+// TestLampRemedies: light is turned down where it veils, up where it lacks, and
+// never below what one needs to find the keyboard.
+func TestLampRemedies(t *testing.T) {
+	for _, c := range []struct {
+		changes []func(*Profile)
+		verb    string
+	}{
+		{[]func(*Profile){lux(120), mirror}, dimVerb},
+		{[]func(*Profile){lux(2)}, brightenVerb},
+		{[]func(*Profile){lux(0)}, brightenVerb},
+	} {
+		r := evaluated(c.changes...)
+		if r.Remedy.Unit != "lx" || !strings.HasPrefix(r.Remedy.Text, c.verb) || r.Remedy.Value < leastRoom {
+			t.Errorf("%s: %+v, want %q", r.Verdict, *r.Remedy, c.verb)
+		}
+	}
+}
+
+// TestLift: the number in the sentence is the whole picture's shift.
+func TestLift(t *testing.T) {
+	r := evaluated(white(200))
+	lift := float64(r.Prediction.Targets.Shift.Whole)
+	if !strings.Contains(r.Remedy.Text, "lift this file by "+signed(lift)) {
+		t.Errorf("%q does not lift by %s", r.Remedy.Text, signed(lift))
+	}
+	for lift, want := range map[float64]string{0.4: ", or lift this file by +0.4", -0.4: ", or lower this file by 0.4", 0.04: "", -0.04: "", math.NaN(): ""} {
+		if got := liftText(lift); got != want {
+			t.Errorf("lift of %g: %q, want %q", lift, got, want)
+		}
+	}
+}
+
+// TestWhitePointRemedy: a white point is set to its reference.
+func TestWhitePointRemedy(t *testing.T) {
+	c := Resolve(tidemark(), noon)
+	r := &Report{Verdict: Darker, Causes: []Cause{{WhitePoint, 0.3}}}
+	got := remedy(&c, r, ptr(quay()))
+	if got == nil || got.Unit != "K" || got.Value != 6000 || got.Text != "Set the white point to about 6000 K." {
+		t.Errorf("remedy: %+v", got)
+	}
+	if none := remedy(&c, &Report{Verdict: Drab, Prediction: Prediction{Targets: Against{Spread: &Spread{}}}}, ptr(quay())); none == nil || none.Unit != "lx" {
+		t.Errorf("drab without a cause: %+v", none)
+	}
+}
+
+// TestSolveRandom: on any desk a solution lies in its range, and is at a zero or
+// no worse than the ends and the preferred value.
+func TestSolveRandom(t *testing.T) {
+	r := seeded(31)
+	for range 60 {
+		p, pic := randomDesk(r), randomPicture(r)
+		c := Resolve(p, noon)
+		for name, s := range settings(c.target) {
+			got := solve(&c, s, &pic)
+			left := settled(p, &pic, name, got.value)
+			if !s.allowed.Holds(got.value) {
+				t.Errorf("%s: %g lies outside %v", name, got.value, s.allowed)
+			}
+			if math.Abs(left-got.left) > 1e-9 {
+				t.Errorf("%s: %g leaves %+.4f, not %+.4f", name, got.value, left, got.left)
+			}
+			if math.Abs(left) < 1e-5 {
+				continue
+			}
+			for _, v := range []float64{s.allowed.Low, s.allowed.High, s.target} {
+				if other := settled(p, &pic, name, v); math.Abs(other) < math.Abs(left)-1e-9 {
+					t.Errorf("%s: %g leaves %+.4f, but %g only %+.4f", name, got.value, left, v, other)
+				}
+			}
+		}
+	}
+}
+
+func TestNearestToZero(t *testing.T) {
+	r := Range{0, 10}
+	for _, c := range []struct {
+		name  string
+		f     func(float64) float64
+		value float64
+		left  float64
+	}{
+		{"a zero below", func(v float64) float64 { return v - 2 }, 2, 0},
+		{"a zero above", func(v float64) float64 { return v - 9.9 }, 9.9, 0},
+		{"a zero at the preferred value", func(v float64) float64 { return v - 5 }, 5, 0},
+		{"a zero at the end", func(v float64) float64 { return 10 - v }, 10, 0},
+		{"none: nearest is an end", func(v float64) float64 { return v + 1 }, 0, 1},
+		{"none: nearest is within", func(v float64) float64 { return 1 + (v-5)*(v-5) }, 5, 1},
+		{"no figures at all", func(float64) float64 { return math.NaN() }, 5, math.NaN()},
+	} {
+		got := nearestToZero(c.f, r, 5)
+		same := math.Abs(got.left-c.left) < 1e-5 || math.IsNaN(got.left) && math.IsNaN(c.left)
+		if math.Abs(got.value-c.value) > 1e-5 || !same {
+			t.Errorf("%s: %+v, want %g leaving %g", c.name, got, c.value, c.left)
+		}
+	}
+}
+
+func TestSettle(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		changes []func(*Profile)
+		text    string
+		value   Figure
+		unit    string
+	}{
+		{"no reading", []func(*Profile){room()}, "Log the room light:", 64, "lx"},
+		{"stale reading", []func(*Profile){readAgo(48, 13*3600e9)}, "Log the room light again:", 64, "lx"},
+		{"room too bright", []func(*Profile){lux(150)}, "Dim the room light below 64 lx", 64, "lx"},
+		{"old calibration", []func(*Profile){measured(300)}, measureScreenText, 95, "cd/m²"},
+	} {
+		r := evaluated(c.changes...)
+		if r.Verdict != Unsure || r.Remedy == nil {
+			t.Errorf("%s: %s, %v", c.name, r.Verdict, r.Remedy)
+			continue
+		}
+		if m := *r.Remedy; !strings.HasPrefix(m.Text, c.text) || m.Value != c.value || m.Unit != c.unit {
+			t.Errorf("%s: %+v, want %q", c.name, m, c.text)
+		}
+	}
+	surround := settle(&Conditions{target: tidemark().Target}, &Report{Prediction: Prediction{Targets: Against{Spread: &Spread{Measure: SurroundGrey}}}})
+	if surround.Unit != "of white" || float64(surround.Value) != 0.2 {
+		t.Errorf("surround: %+v", surround)
+	}
+}
+
+// TestNothingToDo: a picture that should hold needs no remedy.
+func TestNothingToDo(t *testing.T) {
+	if r := evaluated(); r.Remedy != nil {
+		t.Errorf("%s, and still a remedy: %+v", r.Verdict, r.Remedy)
+	}
+}

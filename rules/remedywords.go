@@ -1,0 +1,77 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// The sentences of the remedies, for remedy.go.
+const (
+	measureScreenText = "Measure the screen's white again, and note the day in the profile."
+	dimVerb           = "Dim the room light"
+	brightenVerb      = "Bring the room light up"
+)
+
+func settingText(c *Conditions, name string, s solution, lift float64) string {
+	var do string
+	switch name {
+	case ScreenLuminance:
+		do = fmt.Sprintf("Set the screen's white to about %s cd/m²", short(s.value))
+		if !c.held {
+			do += " and hold it there"
+		}
+	case RoomLight:
+		verb := dimVerb
+		if s.value > c.room.value {
+			verb = brightenVerb
+		}
+		do = fmt.Sprintf("%s to about %s lx at the screen", verb, short(s.value))
+	case SurroundGrey:
+		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white", percent(s.value))
+	}
+	return do + leftText(s.left) + liftText(lift) + "."
+}
+
+func whitePointText(k Kelvin, lift float64) string {
+	return fmt.Sprintf("Set the white point to about %.0f K%s.", float64(k), liftText(lift))
+}
+
+// liftText offers the exposure that would compensate in this file.
+func liftText(lift float64) string {
+	if !(math.Abs(lift) >= 0.05) {
+		return ""
+	}
+	if lift < 0 {
+		return ", or lower this file by " + strings.TrimPrefix(signed(-lift), "+")
+	}
+	return fmt.Sprintf(", or lift this file by %s", signed(lift))
+}
+
+// leftText owns up to what the setting does not put right.
+func leftText(left float64) string {
+	switch size := math.Abs(left); {
+	case !(size >= 0.02):
+		return ""
+	case size < 0.1:
+		return ", which leaves less than 0.1 stop"
+	default:
+		return fmt.Sprintf(", which leaves about %s stop", signed(left))
+	}
+}
+
+func dimText(limit float64) string {
+	return fmt.Sprintf(dimVerb+" below %s lx at the screen, then look at the picture again.", short(limit))
+}
+
+func checkSurroundText(y float64) string {
+	return fmt.Sprintf("Check that the editor's surround is a grey of %s of white, and note it.", percent(y))
+}
+
+func logLightText(limit float64, again bool) string {
+	log := "Log the room light"
+	if again {
+		log += " again"
+	}
+	return fmt.Sprintf("%s: up to %s lx at the screen is good.", log, short(limit))
+}

@@ -1,0 +1,77 @@
+package rules
+
+import "time"
+
+// Export is a finished file and what it is for.
+type Export struct {
+	File    string // as it was named to us
+	Folder  Folder // the zero Folder when no watched folder holds it
+	Picture Picture
+}
+
+// Report is everything that one export gave: the line of data from conditions
+// to verdict. Its JSON is the interface of `explain --json` and of the journal.
+type Report struct {
+	File       string      `json:"file"`
+	At         time.Time   `json:"at"`
+	Purpose    Purpose     `json:"purpose"`
+	Paper      string      `json:"paper"`
+	Viewing    string      `json:"viewing"`
+	Picture    Picture     `json:"picture"`
+	Conditions []Condition `json:"conditions"`
+	Prediction Prediction  `json:"prediction"`
+	Verdict    Verdict     `json:"verdict"`
+	Causes     []Cause     `json:"causes"`
+	Remedy     *Remedy     `json:"remedy"` // nil when there is nothing to do
+	Notes      []string    `json:"notes"`
+	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
+}
+
+// Verdict is the prediction's summary in one word.
+type Verdict string
+
+// The verdicts. Unread is the journal's word for a file that could not be read.
+const (
+	Holds   Verdict = "holds"
+	Darker  Verdict = "darker"
+	Lighter Verdict = "lighter"
+	Drab    Verdict = "drab"
+	Unsure  Verdict = "unsure"
+	Unread  Verdict = "unread"
+)
+
+// The names of conditions and causes, as the report and the menu use them.
+const (
+	ScreenLuminance = "screen luminance"
+	WhitePoint      = "white point"
+	RoomLight       = "room light"
+	SurroundGrey    = "surround"
+	CalibrationAge  = "calibration age"
+)
+
+// Condition is one condition at the moment of the export.
+type Condition struct {
+	Name     string    `json:"name"`
+	Value    Figure    `json:"value"`
+	Unit     string    `json:"unit"`
+	Target   [2]Figure `json:"target"`    // lowest and highest allowed value; null: no bound
+	AgeHours Figure    `json:"age_hours"` // null: not a measurement
+	InTarget bool      `json:"in_target"`
+	Assumed  bool      `json:"assumed"`
+	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty
+	Source   string    `json:"source"`      // where the value comes from, in plain words
+}
+
+// Cause is the share of the whole picture's shift that one condition is
+// responsible for. Positive darkens the print.
+type Cause struct {
+	Name  string `json:"name"`
+	Stops Figure `json:"stops"`
+}
+
+// Remedy is one thing to do now, with a number.
+type Remedy struct {
+	Text  string `json:"text"`
+	Value Figure `json:"value"`
+	Unit  string `json:"unit"`
+}

@@ -1,0 +1,218 @@
+package rules
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"sort"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/stat/samplemv"
+)
+
+// samples is the size of the low-discrepancy set that carries the uncertainty
+// of the conditions through the model.
+const samples = 256
+
+// The inputs that are uncertain, as columns of the set.
+const (
+	inWhite = iota
+	inRoom
+	inDiffuse
+	inContrast
+	inAround
+	inDrift
+	inputs
+)
+
+// measures names the measurement that would settle an input, where a person
+// at the desk can make one.
+var measures = [inputs]string{
+	inWhite:  ScreenLuminance,
+	inDrift:  ScreenLuminance,
+	inRoom:   RoomLight,
+	inAround: SurroundGrey,
+}
+
+// deviates is a fixed set of standard normal deviates, samples x inputs: an
+// Owen-scrambled Halton set (gonum samplemv) through the normal quantile. The
+// seed is fixed: the same desk always gives the same answer.
+var deviates = sync.OnceValue(func() *mat.Dense {
+	m := mat.NewDense(samples, inputs, nil)
+	normal := standardNormal{}
+	samplemv.Halton{Kind: samplemv.Owen, Q: normal, Src: rand.NewPCG(95, 48)}.Sample(m)
+	return m
+})
+
+// standardNormal turns points of the unit cube into independent deviates.
+type standardNormal struct{}
+
+func (standardNormal) Quantile(x, p []float64) []float64 {
+	if x == nil {
+		x = make([]float64, len(p))
+	}
+	for i := range p {
+		x[i] = distuv.UnitNormal.Quantile(p[i])
+	}
+	return x
+}
+
+// disturbed is the desk and its reference with every input off by its standard
+// uncertainty times z. Positive quantities are off by a factor (lognormal).
+func (c *Conditions) disturbed(z []float64) (now, should desk) {
+	off := func(q quantity, z float64) float64 { return q.value * math.Exp(q.sigma*z) }
+	now = c.now()
+	room := off(c.room, z[inRoom])
+	now.screen.On = Lux(room)
+	now.screen.White = Luminance(off(c.white, z[inWhite]) * c.driftFactor(room, driftExponent+c.drift*z[inDrift]))
+	now.screen.Diffuse = off(c.diffuse, z[inDiffuse])
+	now.screen.Contrast = math.Max(2, off(c.contrast, z[inContrast]))
+	now.surround = math.Min(1, off(c.around, z[inAround]))
+	should = c.reference()
+	should.screen.Diffuse, should.screen.Contrast = now.screen.Diffuse, now.screen.Contrast
+	return now, should
+}
+
+// outcome is what one sample of the conditions gives.
+type outcome struct{ whole, shadows, colourful, stepsLost float64 }
+
+// spread propagates the uncertainty of the conditions to the shift against the
+// targets, and to the probability of each verdict.
+func spread(c *Conditions, q Quiet, pic *Picture) Spread {
+	small := coarse(pic)
+	cs := coloursOf(small)
+	shadowShare := shareBelow(small.Tones, shadowL)
+	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
+	z := deviates()
+	whole, shadows := make([]float64, samples), make([]float64, samples)
+	var darker, lighter, drab float64
+	for i := range samples {
+		now, should := c.disturbed(z.RawRowView(i))
+		o := sample(now, should, small, cs)
+		o.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
+			shadowStepsBetween(should.screen.Luminance, low, high))
+		whole[i], shadows[i] = o.whole, o.shadows
+		if shadowShare < leastZone {
+			o.shadows = 0
+		}
+		darker += share(o.whole > float64(q.Noticeable) || o.shadows > float64(q.Clear))
+		lighter += share(o.whole < -float64(q.Noticeable) || o.shadows < -float64(q.Clear))
+		drab += share(o.colourful < q.Colourful || o.stepsLost > q.StepsLost)
+	}
+	measure, explains := mostTelling(z, whole)
+	return Spread{
+		Whole: interval(whole), Shadows: interval(shadows),
+		Darker: darker, Lighter: lighter, Drab: drab,
+		Measure: measure, Explains: explains,
+	}
+}
+
+// share is what one sample adds to a probability.
+func share(hit bool) float64 {
+	if hit {
+		return 1.0 / samples
+	}
+	return 0
+}
+
+// sample compares one disturbed desk with its reference.
+func sample(now, should desk, pic *Picture, cs []chosen) outcome {
+	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
+	s := summarise(&a, &r, pic.Tones)
+	return outcome{
+		whole:     s.whole.mean(),
+		shadows:   s.shadows.mean(),
+		colourful: colourfulnessRatio(&a, &r, cs),
+	}
+}
+
+// leastZone is the share of a picture below which its shadows are too few to
+// decide a verdict.
+const leastZone = 0.02
+
+// leastSteps is how many steps there have to be on the screen before it means
+// anything that some are lost.
+const leastSteps = 10
+
+// stepsLost is the share of the shadow steps seen now that would not be there
+// on the same desk at its targets.
+func stepsLost(now, should float64) float64 {
+	if now < leastSteps {
+		return 0
+	}
+	return 1 - should/now
+}
+
+// interval is the median with the 16th and 84th percentile. A sample without a
+// figure (all of its tones were lost) has no say in it.
+func interval(v []float64) Interval {
+	s := slices.DeleteFunc(slices.Clone(v), math.IsNaN)
+	slices.Sort(s)
+	at := func(p float64) Figure {
+		if len(s) == 0 {
+			return Figure(math.NaN())
+		}
+		return Figure(stat.Quantile(p, stat.LinInterp, s, nil))
+	}
+	return Interval{Low: at(0.16), Median: at(0.5), High: at(0.84)}
+}
+
+// mostTelling names the measurement that explains the largest share of the
+// variance of y, as the squared correlation with the inputs that it would fix.
+func mostTelling(z *mat.Dense, y []float64) (name string, explains float64) {
+	explained := map[string]float64{}
+	for in, measure := range measures {
+		if measure == "" {
+			continue
+		}
+		r := stat.Correlation(mat.Col(nil, in, z), y, nil)
+		if !math.IsNaN(r) {
+			explained[measure] += r * r
+		}
+	}
+	for _, m := range []string{RoomLight, ScreenLuminance, SurroundGrey} {
+		if explained[m] > explains {
+			name, explains = m, explained[m]
+		}
+	}
+	return name, explains
+}
+
+// coarse is a picture of few tones and colours with nearly the same averages:
+// ten groups in each zone, and the colours that cover most of it.
+func coarse(pic *Picture) *Picture {
+	small := &Picture{MeanY: pic.MeanY, Colours: pic.Colours}
+	for _, edge := range [][2]float64{{0, shadowL}, {shadowL, highlightL}, {highlightL, 200}} {
+		small.Tones = append(small.Tones, grouped(tonesBetween(pic.Tones, edge[0], edge[1]), 10)...)
+	}
+	const most = 24
+	if len(small.Colours) > most {
+		small.Colours = append([]Colour(nil), pic.Colours...)
+		sort.SliceStable(small.Colours, func(i, j int) bool { return small.Colours[i].Share > small.Colours[j].Share })
+		small.Colours = small.Colours[:most]
+	}
+	return small
+}
+
+// grouped merges neighbouring tones into about n groups of equal share, each
+// at its mean luminance.
+func grouped(tones []Tone, n int) []Tone {
+	var total float64
+	for _, t := range tones {
+		total += t.Share
+	}
+	var out []Tone
+	var sum Tone
+	for i, t := range tones {
+		sum.Y += t.Y * t.Share
+		sum.Share += t.Share
+		if (sum.Share >= total/float64(n) || i == len(tones)-1) && sum.Share > 0 {
+			out = append(out, Tone{Y: sum.Y / sum.Share, Share: sum.Share})
+			sum = Tone{}
+		}
+	}
+	return out
+}

@@ -1,0 +1,25 @@
+package rules
+
+// judge is the verdict: what is probable enough, by the profile's own
+// threshold. Unsure is what is left when neither a fault nor its absence is
+// probable enough, and at least what is said when a condition is far out.
+func judge(s Spread, far string, q Quiet) Verdict {
+	switch {
+	case s.Darker >= q.Probability:
+		return Darker
+	case s.Drab >= q.Probability:
+		return Drab
+	case far != "":
+		return Unsure
+	case s.Lighter >= q.Probability:
+		return Lighter
+	}
+	// Nothing is dark and light at once: what is not off must be probable.
+	if off := s.Darker + s.Lighter; 1-off < q.Probability || 1-s.Drab < q.Probability {
+		return Unsure
+	}
+	return Holds
+}
+
+// Warns tells whether a verdict is one that the notice is for.
+func (v Verdict) Warns() bool { return v == Darker || v == Drab || v == Unsure }

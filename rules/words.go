@@ -1,0 +1,370 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+)
+
+// Every sentence about a desk or an export is made here; those of the remedies
+// in remedywords.go, numbers in numbers.go. They are short, and say what, how
+// much and what to do. Numbers are in the units of the trade: cd/m², lx, K, stops.
+
+// Headline is the verdict on an export in one line, without its name:
+//
+//	Likely dark: about ½ stop in the shadows (±0.2)
+func Headline(r *Report) string {
+	switch r.Verdict {
+	case Darker:
+		return "Likely dark: " + amount(r, +1)
+	case Lighter:
+		return "Likely light: " + amount(r, -1)
+	case Drab:
+		return "Likely drab: " + drabness(r)
+	case Unsure:
+		return "Can't tell: " + doubt(r)
+	default:
+		return "Should hold: " + margin(r.Prediction.Targets.Spread.Whole)
+	}
+}
+
+// amount is the shift in the direction of sign, of the zone where it shows most.
+func amount(r *Report, sign float64) string {
+	t := r.Prediction.Targets
+	whole, shadows := sign*float64(t.Shift.Whole), sign*float64(t.Shift.Shadows)
+	if math.IsNaN(whole) {
+		return onlyBlack
+	}
+	if shadows > whole+0.1 {
+		return fmt.Sprintf("%s in the shadows (±%s)", roughly(shadows), halfWidth(t.Spread.Shadows))
+	}
+	return fmt.Sprintf("%s (±%s)", roughly(whole), halfWidth(t.Spread.Whole))
+}
+
+// drabness names the greater loss: of shadow steps, or of colourfulness.
+func drabness(r *Report) string {
+	s := r.Prediction.Steps
+	steps := stepsLost(float64(s.Screen), float64(s.AtTargets))
+	colour := 1 - float64(r.Prediction.Targets.Colourfulness)
+	switch {
+	case steps >= 0.005 && !(colour > steps):
+		return fmt.Sprintf("of about %.0f shadow steps you see, about %.0f are left at your targets", s.Screen, s.AtTargets)
+	case colour >= 0.005:
+		return fmt.Sprintf("about %s less colourful", percent(colour))
+	default:
+		return "shadow steps or colours may be lost"
+	}
+}
+
+// doubt says what stands in the way of a verdict.
+func doubt(r *Report) string {
+	c := r.condition(r.Unsettled)
+	switch {
+	case r.Unsettled == RoomLight && c.Assumed:
+		return "there is no reading of the room light"
+	case r.Unsettled == RoomLight && !c.InTarget:
+		return "the room is too bright to judge a print in"
+	case r.Unsettled == RoomLight && c.AgeHours >= 1:
+		return "the last reading of the room light is " + span(hours(c.AgeHours)) + " old"
+	case r.Unsettled == RoomLight:
+		return "it is close, and hangs on the room light"
+	case r.Unsettled == ScreenLuminance && c.Assumed:
+		return "nobody has measured the screen"
+	case r.Unsettled == CalibrationAge || r.Unsettled == ScreenLuminance:
+		return doubtOfScreen(r.condition(CalibrationAge))
+	case r.Unsettled == SurroundGrey:
+		return "it is close, and hangs on the editor's surround"
+	default:
+		return "it is close"
+	}
+}
+
+// doubtOfScreen is about a white that somebody has measured, some time.
+func doubtOfScreen(calibration Condition) string {
+	switch {
+	case !calibration.AgeHours.Known():
+		return "nobody has said when the screen was measured"
+	case calibration.InTarget:
+		return "it is close, and hangs on the screen's white"
+	default:
+		return "the screen was measured " + span(hours(calibration.AgeHours)) + " ago"
+	}
+}
+
+// onlyBlack is said of a picture that has no tones to compare.
+const onlyBlack = "there is nothing but black in it"
+
+// margin is how near the targets a picture that should hold comes out.
+func margin(i Interval) string {
+	if !i.Median.Known() {
+		return onlyBlack
+	}
+	shift := signed(float64(i.Median))
+	if shift == "0.0" {
+		return fmt.Sprintf("as at your targets (±%s stop)", halfWidth(i))
+	}
+	return fmt.Sprintf("%s stop off your targets (±%s)", shift, halfWidth(i))
+}
+
+// NoticeFor is the notice on one export.
+func NoticeFor(r *Report) Notice {
+	body := []string{filepath.Base(r.File) + "."}
+	if s := causeSentence(r); s != "" {
+		body = append(body, s)
+	}
+	if r.Remedy != nil {
+		body = append(body, r.Remedy.Text)
+	}
+	return Notice{Title: Headline(r), Body: strings.Join(body, " ")}
+}
+
+// NoticeForMany is the one notice on a burst of exports, all warned about;
+// total counts those as well about which there was nothing to say.
+func NoticeForMany(warned []*Report, total int) Notice {
+	worst := warned[0]
+	for _, r := range warned {
+		if severity(r) > severity(worst) {
+			worst = r
+		}
+	}
+	n := NoticeFor(worst)
+	if total > 1 {
+		n.Body = fmt.Sprintf("%d of %d exports. Worst: %s", len(warned), total, n.Body)
+	}
+	return n
+}
+
+// BrokenProfile is the notice on a profile that can't be used; mistake is its
+// first mistake with file, line and key.
+func BrokenProfile(mistake string) Notice {
+	return Notice{Title: "The profile has a mistake", Body: mistake + ". The last good one stays in force."}
+}
+
+// severity orders reports for NoticeForMany: what is known to be dark before
+// what is drab, and that before what is uncertain.
+func severity(r *Report) float64 {
+	rank := map[Verdict]float64{Darker: 20, Drab: 10}[r.Verdict]
+	return rank + math.Max(float64(r.Prediction.Targets.Shift.Whole), 0)
+}
+
+// causeSentence states the condition that the verdict is mostly due to.
+func causeSentence(r *Report) string {
+	about := r.About()
+	if r.Verdict == Unsure && about != RoomLight {
+		return "" // the headline has said it
+	}
+	return stateSentence(r.condition(about))
+}
+
+// stateSentence is a condition, with its target when it is out of it: "The room
+// is 180 lx (target up to 64)."
+func stateSentence(c Condition) string {
+	subject := map[string]string{
+		ScreenLuminance: "The screen's white is",
+		WhitePoint:      "The white point is",
+		RoomLight:       "The room is",
+		SurroundGrey:    "The surround is",
+		CalibrationAge:  "The calibration is",
+	}[c.Name]
+	if subject == "" || !c.Value.Known() {
+		return ""
+	}
+	return fmt.Sprintf("%s %s%s%s.", subject, hedge(c), valueText(c), targetNote(c))
+}
+
+// hedge goes before a value that nobody has measured.
+func hedge(c Condition) string {
+	switch {
+	case c.Assumed:
+		return "assumed to be "
+	case isExpected(c):
+		return "probably "
+	default:
+		return ""
+	}
+}
+
+// isExpected tells a screen's white that is reckoned, not measured.
+func isExpected(c Condition) bool { return strings.HasPrefix(c.Source, "expected") }
+
+// targetNote is the target in brackets, for a condition that misses it.
+func targetNote(c Condition) string {
+	if c.InTarget {
+		return ""
+	}
+	return " (target " + targetText(c) + ")"
+}
+
+// valueText is a condition's value with its unit.
+func valueText(c Condition) string {
+	switch {
+	case !c.Value.Known():
+		return "unknown"
+	case c.Name == SurroundGrey:
+		return percent(float64(c.Value)) + " of white"
+	case c.Name == CalibrationAge:
+		return plural(math.Floor(float64(c.Value)), "day") + " old"
+	case c.Name == WhitePoint:
+		return short(10*math.Round(float64(c.Value)/10)) + " K"
+	default:
+		return short(float64(c.Value)) + " " + c.Unit
+	}
+}
+
+// targetText is a condition's target without its unit.
+func targetText(c Condition) string {
+	low, high := float64(c.Target[0]), float64(c.Target[1])
+	switch {
+	case c.Name == SurroundGrey:
+		return strings.TrimSuffix(percent(low), " %") + "–" + percent(high)
+	case c.Name == CalibrationAge:
+		return "up to " + plural(high, "day")
+	case low == 0:
+		return "up to " + short(high)
+	default:
+		return short(low) + "–" + short(high)
+	}
+}
+
+// conditionLine is one line of the desk: what, how much, against what, how old.
+func conditionLine(c Condition) string {
+	name := strings.ToUpper(c.Name[:1]) + c.Name[1:]
+	line := fmt.Sprintf("%s %s, target %s", name, strings.TrimSuffix(valueText(c), " old"), targetText(c))
+	switch {
+	case c.Assumed:
+		line += ", assumed"
+	case c.Name == RoomLight && c.AgeHours.Known():
+		line += ", " + c.Source + " " + span(hours(c.AgeHours)) + " ago"
+	case isExpected(c):
+		line += ", " + c.Source
+	}
+	if !c.InTarget {
+		line += " – " + outWord(c)
+	}
+	return line
+}
+
+// outWord says in which way a condition is out of its target.
+func outWord(c Condition) string {
+	high := float64(c.Value) > float64(c.Target[1])
+	switch {
+	case !c.Value.Known():
+		return "not known"
+	case c.Name == CalibrationAge:
+		return "due"
+	case c.Name == WhitePoint && high:
+		return "too cool"
+	case c.Name == WhitePoint:
+		return "too warm"
+	case high:
+		return "too bright"
+	default:
+		return "too dark"
+	}
+}
+
+// Summarise is the desk, and the last export if there was one, in words.
+func Summarise(c *Conditions, q Quiet, last *Report) Summary {
+	s := Summary{Headline: deskHeadline(c), Wedge: WedgeOf(c, q)}
+	for _, k := range c.List {
+		s.Conditions = append(s.Conditions, conditionLine(k))
+	}
+	s.Last = "No export yet"
+	if last != nil {
+		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), lowerFirst(Headline(last)))
+	}
+	return s
+}
+
+// deskHeadline counts what is out of target at a desk.
+func deskHeadline(c *Conditions) string {
+	var out, assumed int
+	for _, k := range c.List {
+		if !k.InTarget {
+			out++
+		}
+		if k.Assumed {
+			assumed++
+		}
+	}
+	switch {
+	case out == 1:
+		return fmt.Sprintf("1 of %d conditions is out of target", len(c.List))
+	case out > 1:
+		return fmt.Sprintf("%d of %d conditions are out of target", out, len(c.List))
+	case assumed > 0:
+		return "As far as anyone has measured, the desk is as it should be"
+	default:
+		return "The desk is as it should be"
+	}
+}
+
+// Lines is a report in words for the terminal: what you saw, what the print
+// will do, why, how sure, and what to do.
+func Lines(r *Report) []string {
+	t, v := r.Prediction.Targets, r.Prediction.Viewing
+	lines := []string{
+		Headline(r),
+		"  against your targets: " + shiftText(t.Shift),
+		fmt.Sprintf("  in its light (%s on %s): %s", r.Viewing, r.Paper, shiftText(v.Shift)),
+	}
+	if v.LostShare > 0.001 {
+		lines = append(lines, fmt.Sprintf("  about %s of the picture is lost in this paper's black", percent(float64(v.LostShare))))
+	}
+	if s := r.Prediction.Steps; s.Screen > 0 {
+		lines = append(lines, fmt.Sprintf("  of about %.0f shadow steps you see, the print will hold about %.0f", s.Screen, math.Max(0, float64(s.Print))))
+	}
+	if s := t.Spread; s != nil {
+		lines = append(lines, fmt.Sprintf("  how sure: darker %s, lighter %s, drab %s", percent(s.Darker), percent(s.Lighter), percent(s.Drab)))
+	}
+	for _, c := range r.Causes {
+		if math.Abs(float64(c.Stops)) >= 0.05 {
+			lines = append(lines, fmt.Sprintf("  cause: %s about %s stop", c.Name, signed(float64(c.Stops))))
+		}
+	}
+	if r.Remedy != nil {
+		lines = append(lines, "  remedy: "+r.Remedy.Text)
+		if asksForLamp(r.Remedy) {
+			lines = append(lines, "  caution: "+lampCaution)
+		}
+	}
+	for _, n := range r.Notes {
+		lines = append(lines, "  note: "+n)
+	}
+	return lines
+}
+
+// lampCaution goes with every remedy that is about a lamp.
+const lampCaution = "lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes"
+
+// asksForLamp tells a remedy that has somebody touch a lamp from one that asks
+// for a reading.
+func asksForLamp(r *Remedy) bool {
+	return strings.HasPrefix(r.Text, dimVerb) || strings.HasPrefix(r.Text, brightenVerb)
+}
+
+func shiftText(s Shift) string {
+	if !s.Whole.Known() {
+		return "nothing to compare"
+	}
+	text := "whole about " + signed(float64(s.Whole)) + " stop"
+	for _, z := range []struct {
+		name string
+		v    Figure
+	}{{"shadows", s.Shadows}, {"midtones", s.Midtones}, {"highlights", s.Highlights}} {
+		if z.v.Known() {
+			text += fmt.Sprintf(", %s %s", z.name, signed(float64(z.v)))
+		}
+	}
+	return text + " (+ is darker)"
+}
+
+func (r *Report) condition(name string) Condition {
+	for _, c := range r.Conditions {
+		if c.Name == name {
+			return c
+		}
+	}
+	return Condition{}
+}

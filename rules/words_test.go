@@ -1,0 +1,297 @@
+package rules
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// Whole sentences, as a person reads them.
+
+func unmeasured(p *Profile) {
+	p.Displays[0].White, p.Displays[0].Measured = Assume[Luminance](160), Assume(time.Time{})
+}
+
+// TestNotices is a table of whole notices on the quay, at one desk after another.
+func TestNotices(t *testing.T) {
+	for _, c := range []struct {
+		changes     []func(*Profile)
+		title, body string
+	}{
+		{nil,
+			"Should hold: as at your targets (±0.1 stop)",
+			"quay.tif."},
+		{[]func(*Profile){white(200)},
+			"Likely dark: about ¾ stop in the shadows (±0.1)",
+			"quay.tif. The screen's white is 200 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.6."},
+		{[]func(*Profile){white(140), lux(180), notHeld},
+			"Likely dark: about ⅓ stop (±0.1)",
+			"quay.tif. The screen's white is probably 208 cd/m² (target 90–120). Set the screen's white to about 104 cd/m² and hold it there, or lift this file by +0.3."},
+		{[]func(*Profile){white(160), lux(14), around(0.05), measured(45)},
+			"Likely dark: about 1.2 stops in the shadows (±0.1)",
+			"quay.tif. The screen's white is 160 cd/m² (target 90–120). Set the screen's white to about 90 cd/m², which leaves about +0.5 stop, or lift this file by +0.9."},
+		{[]func(*Profile){around(0.003)},
+			"Likely dark: about ⅓ stop in the shadows (±0.1)",
+			"quay.tif. The surround is 0.3 % of white (target 15–30 %). Set the editor's surround to a grey of about 20 % of white, or lift this file by +0.2."},
+		{[]func(*Profile){lux(2)},
+			"Likely dark: about 1 stop in the shadows (±0.1)",
+			"quay.tif. The room is 2 lx. Bring the room light up to about 48 lx at the screen, or lift this file by +0.7."},
+		{[]func(*Profile){around(0.95)},
+			"Likely light: about 1 stop in the shadows (±0.1)",
+			"quay.tif. The surround is 95 % of white (target 15–30 %). Set the editor's surround to a grey of about 20 % of white, or lower this file by 0.5."},
+		{[]func(*Profile){room()},
+			"Can't tell: there is no reading of the room light",
+			"quay.tif. The room is assumed to be 48 lx. Log the room light: up to 64 lx at the screen is good."},
+		{[]func(*Profile){readAgo(48, 20*time.Hour)},
+			"Can't tell: the last reading of the room light is 20 h old",
+			"quay.tif. The room is 48 lx. Log the room light again: up to 64 lx at the screen is good."},
+		{[]func(*Profile){lux(150)},
+			"Can't tell: the room is too bright to judge a print in",
+			"quay.tif. The room is 150 lx (target up to 64). Dim the room light below 64 lx at the screen, then look at the picture again."},
+		{[]func(*Profile){measured(400)},
+			"Can't tell: the screen was measured 400 days ago",
+			"quay.tif. Measure the screen's white again, and note the day in the profile."},
+		{[]func(*Profile){white(114)},
+			"Can't tell: it is close, and hangs on the room light",
+			"quay.tif. The room is 48 lx. Log the room light again: up to 64 lx at the screen is good."},
+		{[]func(*Profile){unmeasured},
+			"Likely dark: about ½ stop in the shadows (±0.3)",
+			"quay.tif. The screen's white is assumed to be 160 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.4."},
+		{[]func(*Profile){unmeasured, func(p *Profile) { p.Displays[0].White.Value = 100 }},
+			"Can't tell: nobody has measured the screen",
+			"quay.tif. Measure the screen's white again, and note the day in the profile."},
+	} {
+		got := NoticeFor(evaluated(c.changes...))
+		if got.Title != c.title {
+			t.Errorf("title\n  %s\nwant\n  %s", got.Title, c.title)
+		}
+		if got.Body != c.body {
+			t.Errorf("%s: body\n  %s\nwant\n  %s", got.Title, got.Body, c.body)
+		}
+	}
+}
+
+// TestDrabNotice: what is lost most is named.
+func TestDrabNotice(t *testing.T) {
+	for _, c := range []struct {
+		seen, left, colourful Figure
+		want                  string
+	}{
+		{140, 91, 0.98, "Likely drab: of about 140 shadow steps you see, about 91 are left at your targets"},
+		{140, 139, 0.89, "Likely drab: about 11 % less colourful"},
+		{140, 150, 0.89, "Likely drab: about 11 % less colourful"},
+		{140, 91, Figure(math.NaN()), "Likely drab: of about 140 shadow steps you see, about 91 are left at your targets"},
+		{140, 140, 1.02, "Likely drab: shadow steps or colours may be lost"},
+		{5, 1, Figure(math.NaN()), "Likely drab: shadow steps or colours may be lost"},
+	} {
+		r := &Report{Verdict: Drab}
+		r.Prediction.Steps = ShadowSteps{Screen: c.seen, AtTargets: c.left}
+		r.Prediction.Targets.Colourfulness = c.colourful
+		if got := Headline(r); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// TestDoubt has the reasons that are rare.
+func TestDoubt(t *testing.T) {
+	report := func(about string, conditions ...Condition) *Report {
+		return &Report{Verdict: Unsure, Unsettled: about, Conditions: conditions}
+	}
+	none := Figure(math.NaN())
+	for _, c := range []struct {
+		report *Report
+		want   string
+	}{
+		{report(ScreenLuminance, Condition{Name: CalibrationAge, AgeHours: none}), "nobody has said when the screen was measured"},
+		{report(ScreenLuminance, Condition{Name: CalibrationAge, AgeHours: 24, InTarget: true}), "it is close, and hangs on the screen's white"},
+		{report(CalibrationAge, Condition{Name: CalibrationAge, AgeHours: 2400}), "the screen was measured 100 days ago"},
+		{report(SurroundGrey, Condition{Name: SurroundGrey, InTarget: true}), "it is close, and hangs on the editor's surround"},
+		{report(""), "it is close"},
+	} {
+		if got := Headline(c.report); got != "Can't tell: "+c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+func TestNoticeForMany(t *testing.T) {
+	named := func(name string, changes ...func(*Profile)) *Report {
+		r := evaluated(changes...)
+		r.File = "/prints/" + name
+		return r
+	}
+	unsure, dark, darker := named("a.tif", measured(400)), named("b.tif", white(160)), named("c.tif", white(300))
+	if got := NoticeForMany([]*Report{dark}, 1); got != NoticeFor(dark) {
+		t.Errorf("one export: %+v", got)
+	}
+	got := NoticeForMany([]*Report{unsure, darker, dark}, 7)
+	if got.Title != Headline(darker) || !strings.HasPrefix(got.Body, "3 of 7 exports. Worst: c.tif. The screen's white is 300 cd/m²") {
+		t.Errorf("seven exports: %+v", got)
+	}
+}
+
+func TestLines(t *testing.T) {
+	for _, c := range []struct {
+		changes []func(*Profile)
+		want    []string
+	}{
+		{[]func(*Profile){white(140), lux(180), notHeld}, []string{
+			"Likely dark: about ⅓ stop (±0.1)",
+			"  against your targets: whole about +0.3 stop, shadows +0.3, midtones +0.3, highlights +0.4 (+ is darker)",
+			"  in its light (hall wall on harbour rag): whole about +0.6 stop, shadows +0.2, midtones +0.8, highlights +0.7 (+ is darker)",
+			"  about 7 % of the picture is lost in this paper's black",
+			"  of about 176 shadow steps you see, the print will hold about 65",
+			"  how sure: darker 95 %, lighter 0 %, drab 59 %",
+			"  cause: screen luminance about +0.5 stop",
+			"  cause: room light about −0.2 stop",
+			"  remedy: Set the screen's white to about 104 cd/m² and hold it there, or lift this file by +0.3.",
+		}},
+		{[]func(*Profile){lux(150)}, []string{
+			"Can't tell: the room is too bright to judge a print in",
+			"  against your targets: whole about 0.0 stop, shadows 0.0, midtones −0.1, highlights 0.0 (+ is darker)",
+			"  in its light (hall wall on harbour rag): whole about +0.2 stop, shadows −0.2, midtones +0.4, highlights +0.3 (+ is darker)",
+			"  about 6 % of the picture is lost in this paper's black",
+			"  of about 127 shadow steps you see, the print will hold about 65",
+			"  how sure: darker 0 %, lighter 0 %, drab 0 %",
+			"  remedy: Dim the room light below 64 lx at the screen, then look at the picture again.",
+			"  caution: lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes",
+		}},
+	} {
+		if got := Lines(evaluated(c.changes...)); !slices.Equal(got, c.want) {
+			t.Errorf("lines\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(c.want, "\n"))
+		}
+	}
+}
+
+// TestLinesOfNotes: notes about the file come last.
+func TestLinesOfNotes(t *testing.T) {
+	pic := quay()
+	pic.Notes = []string{"untagged: taken as sRGB"}
+	lines := Lines(Evaluate(tidemark(), exportOf(pic), noon))
+	if got := lines[len(lines)-1]; got != "  note: untagged: taken as sRGB" {
+		t.Errorf("last line %q", got)
+	}
+}
+
+func TestBrokenProfile(t *testing.T) {
+	got := BrokenProfile("lampblack.toml:3: room_lx is −5 lx")
+	if got.Title != "The profile has a mistake" || got.Body != "lampblack.toml:3: room_lx is −5 lx. The last good one stays in force." {
+		t.Errorf("notice %+v", got)
+	}
+}
+
+// TestCaution: whatever has somebody touch a lamp comes with the caution, and
+// what asks for a reading doesn't.
+func TestCaution(t *testing.T) {
+	for _, c := range []struct {
+		change func(*Profile)
+		want   bool
+	}{{lux(2), true}, {lux(150), true}, {room(), false}, {white(200), false}} {
+		got := slices.Contains(Lines(evaluated(c.change)), "  caution: "+lampCaution)
+		if got != c.want {
+			t.Errorf("%s: caution %v, want %v", evaluated(c.change).Remedy.Text, got, c.want)
+		}
+	}
+}
+
+func TestSummarise(t *testing.T) {
+	p := tidemark(white(140), lux(180), notHeld, whitePointOf(7500), around(0.05), measured(45))
+	c := Resolve(p, noon)
+	got := Summarise(&c, p.Quiet, nil)
+	want := []string{
+		"Screen luminance 208 cd/m², target 90–120, expected: 140 cd/m² measured, but it is not held and the room is bright – too bright",
+		"White point 7500 K, target 5600–6500 – too cool",
+		"Room light 180 lx, target up to 64, read at the screen less than a minute ago – too bright",
+		"Surround 5 % of white, target 15–30 % – too dark",
+		"Calibration age 45 days, target up to 30 days – due",
+	}
+	if !slices.Equal(got.Conditions, want) {
+		t.Errorf("conditions\n%s\nwant\n%s", strings.Join(got.Conditions, "\n"), strings.Join(want, "\n"))
+	}
+	if got.Headline != "5 of 5 conditions are out of target" || got.Last != "No export yet" {
+		t.Errorf("headline %q, last %q", got.Headline, got.Last)
+	}
+	for headline, changes := range map[string][]func(*Profile){
+		"The desk is as it should be":                                nil,
+		"1 of 5 conditions is out of target":                         {white(200)},
+		"2 of 5 conditions are out of target":                        {white(200), lux(100)},
+		"As far as anyone has measured, the desk is as it should be": {room()},
+	} {
+		c := Resolve(tidemark(changes...), noon)
+		if got := Summarise(&c, p.Quiet, evaluated()); got.Headline != headline || got.Last != "quay.tif: should hold: as at your targets (±0.1 stop)" {
+			t.Errorf("headline %q, last %q; want %q", got.Headline, got.Last, headline)
+		}
+	}
+	c = Resolve(tidemark(unmeasured, room()), noon)
+	unknown := Summarise(&c, p.Quiet, nil).Conditions
+	if unknown[0] != "Screen luminance 160 cd/m², target 90–120, assumed – too bright" || unknown[4] != "Calibration age unknown, target up to 30 days, assumed – not known" {
+		t.Errorf("unmeasured: %q, %q", unknown[0], unknown[4])
+	}
+}
+
+func TestNumbers(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{roughly(0.1), "less than ⅛ stop"}, {roughly(0.15), "about ⅙ stop"}, {roughly(0.25), "about ¼ stop"},
+		{roughly(0.35), "about ⅓ stop"}, {roughly(0.5), "about ½ stop"}, {roughly(0.65), "about ⅔ stop"},
+		{roughly(0.8), "about ¾ stop"}, {roughly(1), "about 1 stop"}, {roughly(1.2), "about 1.2 stops"}, {roughly(2.1), "about 2 stops"},
+		{signed(0.44), "+0.4"}, {signed(-0.44), "−0.4"}, {signed(0.04), "0.0"}, {signed(-0.04), "0.0"},
+		{percent(0.003), "0.3 %"}, {percent(0), "0 %"}, {percent(0.2), "20 %"}, {percent(1), "100 %"},
+		{short(180), "180"}, {short(2.5), "2.5"}, {short(2), "2"}, {short(9.96), "10"},
+		{plural(1, "day"), "1 day"}, {plural(0, "day"), "0 days"}, {plural(30, "day"), "30 days"},
+		{span(20 * time.Second), "less than a minute"}, {span(50 * time.Minute), "50 min"}, {span(3 * time.Hour), "3 h"},
+		{span(15 * 24 * time.Hour), "15 days"}, {span(-time.Hour), "less than a minute"},
+		{halfWidth(Interval{-0.2, 0, 0.4}), "0.3"}, {halfWidth(Interval{0, 0, 0}), "0.1"},
+		{lowerFirst("Likely dark"), "likely dark"}, {lowerFirst(""), ""},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, want %q", c.got, c.want)
+		}
+	}
+}
+
+// sayable fails on sentences that hold what no sentence should.
+func sayable(t *testing.T, r *Report, c *Conditions, p *Profile) {
+	t.Helper()
+	n := NoticeFor(r)
+	many := NoticeForMany([]*Report{r, r}, 3)
+	s := Summarise(c, p.Quiet, r)
+	sentences := append([]string{n.Title, n.Body, many.Title, many.Body, s.Headline, s.Last}, s.Conditions...)
+	for _, text := range append(sentences, Lines(r)...) {
+		for _, bad := range []string{"NaN", "Inf", "%!", "  ", "−0.0", "+0.0", "()", "..", " ."} {
+			if strings.Contains(strings.TrimSpace(text), bad) {
+				t.Errorf("%q holds %q", text, bad)
+			}
+		}
+		if text == "" || strings.HasSuffix(text, " ") || strings.HasSuffix(text, ":") {
+			t.Errorf("%q is no whole sentence", text)
+		}
+	}
+}
+
+// TestRandomWords: whatever the desk, every sentence can be said.
+func TestRandomWords(t *testing.T) {
+	t.Parallel()
+	r := seeded(51)
+	seen := map[Verdict]int{}
+	for range 500 {
+		p := randomDesk(r)
+		if r.IntN(5) == 0 {
+			p.Readings = nil
+		}
+		if r.IntN(5) == 0 {
+			unmeasured(p)
+		}
+		report := Evaluate(p, exportOf(randomPicture(r)), noon)
+		c := Resolve(p, noon)
+		sayable(t, report, &c, p)
+		seen[report.Verdict]++
+	}
+	for _, v := range []Verdict{Holds, Darker, Lighter, Drab, Unsure} {
+		if seen[v] == 0 {
+			t.Errorf("none of the reports was %q: %v", v, seen)
+		}
+	}
+}
