@@ -1,0 +1,72 @@
+package picture
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+
+	"lampblack/rules"
+)
+
+// answer is the one JSON object that the worker writes: a picture, or an error.
+// It repeats the fields that rules.Picture keeps out of its own JSON.
+type answer struct {
+	Picture *rules.Picture `json:"picture,omitempty"`
+	Tones   []rules.Tone   `json:"tones,omitempty"`
+	Colours []rules.Colour `json:"colours,omitempty"`
+	Notes   []string       `json:"notes,omitempty"`
+	Error   string         `json:"error,omitempty"`
+	Kind    string         `json:"kind,omitempty"`
+}
+
+// kinds are the wire's names of the errors; the special come before the general.
+var kinds = []struct {
+	name string
+	err  error
+}{
+	{"unfinished", ErrUnfinished},
+	{"broken", ErrBroken},
+	{"unsupported", ErrUnsupported},
+	{"vanished", ErrVanished},
+}
+
+// writeAnswer sends the outcome of Measure.
+func writeAnswer(out io.Writer, pic rules.Picture, err error) error {
+	a := answer{Picture: &pic, Tones: pic.Tones, Colours: pic.Colours, Notes: pic.Notes}
+	if err != nil {
+		a = answer{Error: err.Error()}
+		for _, k := range kinds {
+			if errors.Is(err, k.err) {
+				a.Kind = k.name
+				break
+			}
+		}
+	}
+	return json.NewEncoder(out).Encode(a)
+}
+
+// errGarbage: what came through the pipe is no answer.
+var errGarbage = errors.New("no answer")
+
+// readAnswer takes an answer apart again. It believes the worker's numbers but not
+// that they are there.
+func readAnswer(b []byte) (rules.Picture, error) {
+	var a answer
+	if err := json.Unmarshal(b, &a); err != nil {
+		return rules.Picture{}, errGarbage
+	}
+	if text := printable(a.Error); text != "" {
+		for _, k := range kinds {
+			if a.Kind == k.name {
+				return rules.Picture{}, &fault{k.err, text}
+			}
+		}
+		return rules.Picture{}, errGarbage
+	}
+	if a.Picture == nil || a.Picture.Width < 1 || a.Picture.Height < 1 || len(a.Tones) == 0 || len(a.Colours) == 0 {
+		return rules.Picture{}, errGarbage
+	}
+	pic := *a.Picture
+	pic.Tones, pic.Colours, pic.Notes = a.Tones, a.Colours, a.Notes
+	return pic, nil
+}

@@ -1,0 +1,245 @@
+package picture
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"runtime"
+	"runtime/debug"
+	"strconv"
+	"time"
+
+	"lampblack/rules"
+)
+
+// What a Worker does when its fields are zero.
+const (
+	defaultTimeout     = time.Minute
+	defaultMemoryLimit = 1536 << 20
+)
+
+// What is taken from the child's pipes, bytes.
+const (
+	mostOutput    = 1 << 20
+	mostComplaint = 4 << 10
+)
+
+// grace is how long a killed child's pipes are waited for.
+const grace = 2 * time.Second
+
+// memoryVariable tells the child its memory limit, bytes.
+const memoryVariable = "LAMPBLACK_WORKER_MEMORY"
+
+// Worker measures pictures in a child process, which has nothing but the open
+// file and a pipe back, uses one core at low priority, and dies with its time,
+// its memory or its parent.
+//
+// The memory limit is the system's on Linux (RLIMIT_DATA) and on Windows (a job
+// object). Elsewhere only the Go runtime's own, soft one holds. On Linux the
+// child dies with its parent, on Windows with the parent's last handle to the
+// job; elsewhere it ends when it writes to the closed pipe.
+type Worker struct {
+	Command     []string      // the program and its arguments; it must call WorkerMain
+	Timeout     time.Duration // 0 stands for a minute
+	MemoryLimit uint64        // bytes of data, 0 stands for 1.5 GiB; below 64 MiB nothing runs
+}
+
+// Measure does what the function Measure does with the file at path. When ctx
+// is cancelled the error is ctx's.
+func (w Worker) Measure(ctx context.Context, path string) (rules.Picture, error) {
+	if len(w.Command) == 0 {
+		return rules.Picture{}, unsupported("no program is set that reads files: restart this one")
+	}
+	f, err := openRegular(path)
+	if err != nil {
+		return rules.Picture{}, err
+	}
+	defer f.Close()
+
+	limited, cancel := context.WithTimeout(ctx, w.timeout())
+	defer cancel()
+	out := &capped{most: mostOutput}
+	complaint := &capped{most: mostComplaint, silent: true}
+	cmd := w.command(limited, f)
+	cmd.Stdout, cmd.Stderr = out, complaint
+	err = w.run(cmd)
+
+	if ctx.Err() != nil {
+		return rules.Picture{}, ctx.Err()
+	}
+	if limited.Err() != nil {
+		return rules.Picture{}, unsupported("reading the file took longer than %v and was stopped: export it smaller", w.timeout())
+	}
+	if err == nil {
+		pic, err := readAnswer(out.b.Bytes())
+		if !errors.Is(err, errGarbage) {
+			return pic, err
+		}
+	}
+	return rules.Picture{}, w.failure(err, out, complaint)
+}
+
+// run starts the child and waits for it. The goroutine keeps its thread until
+// the child has ended: on Linux the signal of a parent's death is that of the
+// thread which started the child.
+func (w Worker) run(cmd *exec.Cmd) error {
+	runtime.LockOSThread()
+	defer runtime.UnlockOSThread()
+	if err := cmd.Start(); err != nil {
+		return fmt.Errorf("the reader can't be started: %w", err)
+	}
+	release := confine(cmd.Process, w.memoryLimit())
+	defer release()
+	return cmd.Wait()
+}
+
+// command is the child, not yet started. Of the environment it gets what it
+// needs and nothing else: GOTRACEBACK=none because nobody reads its traces.
+func (w Worker) command(ctx context.Context, stdin *os.File) *exec.Cmd {
+	cmd := exec.CommandContext(ctx, w.Command[0], w.Command[1:]...)
+	cmd.Stdin = stdin
+	cmd.Env = []string{
+		"GOTRACEBACK=none",
+		memoryVariable + "=" + strconv.FormatUint(w.memoryLimit(), 10),
+	}
+	cmd.WaitDelay = grace
+	cmd.SysProcAttr = childAttributes()
+	cmd.Cancel = func() error { return killGroup(cmd.Process) }
+	return cmd
+}
+
+// failure puts into words why the child gave no answer.
+func (w Worker) failure(err error, out, complaint *capped) error {
+	var exit *exec.ExitError
+	switch {
+	case outOfMemory(complaint.b.Bytes()):
+		return unsupported("reading the file takes more than %d MiB of memory and was stopped: export it smaller", w.memoryLimit()>>20)
+	case out.over || err == nil:
+		return broken("reading the file gave no sensible answer: export it again")
+	case errors.As(err, &exit):
+		return broken("reading the file failed unexpectedly (%v): export it again", exit)
+	}
+	return unsupported("the file could not be read (%v): restart the program", err)
+}
+
+// outOfMemory recognises the Go runtime's last words.
+func outOfMemory(complaint []byte) bool {
+	return bytes.Contains(complaint, []byte("out of memory")) ||
+		bytes.Contains(complaint, []byte("cannot allocate memory"))
+}
+
+func (w Worker) timeout() time.Duration {
+	if w.Timeout > 0 {
+		return w.Timeout
+	}
+	return defaultTimeout
+}
+
+func (w Worker) memoryLimit() uint64 {
+	if w.MemoryLimit > 0 {
+		return w.MemoryLimit
+	}
+	return defaultMemoryLimit
+}
+
+// openRegular opens a file that is neither a folder nor a pipe nor a device. It
+// asks before opening, for opening can be an act, and again after.
+func openRegular(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return nil, notRegular(info.Mode())
+	}
+	if err != nil {
+		return nil, unreachable(err)
+	}
+	f, err := os.OpenFile(path, os.O_RDONLY|openWithoutWaiting, 0)
+	if err != nil {
+		return nil, unreachable(err)
+	}
+	info, err = f.Stat()
+	switch {
+	case err != nil:
+		err = unreachable(err)
+	case !info.Mode().IsRegular():
+		err = notRegular(info.Mode())
+	default:
+		return f, nil
+	}
+	f.Close()
+	return nil, err
+}
+
+func notRegular(mode fs.FileMode) error {
+	what := "a device or pipe"
+	if mode.IsDir() {
+		what = "a folder"
+	}
+	return unsupported("this is %s, not a picture file: name a file", what)
+}
+
+// unreachable leaves out the path, which the caller knows.
+func unreachable(err error) error {
+	var at *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return vanished("the file is not there: it was moved, renamed or deleted")
+	case errors.Is(err, fs.ErrPermission):
+		return vanished("the file may not be opened: check its permissions")
+	case errors.As(err, &at):
+		err = at.Err
+	}
+	return vanished("the file can't be opened (%v): see that its disk is still there", err)
+}
+
+// capped keeps the first most bytes written to it. What is beyond is an error
+// to the writer, which ends the child, unless silent.
+type capped struct {
+	b      bytes.Buffer
+	most   int
+	silent bool
+	over   bool
+}
+
+func (c *capped) Write(p []byte) (int, error) {
+	n := min(len(p), c.most-c.b.Len())
+	c.b.Write(p[:n])
+	if n == len(p) {
+		return n, nil
+	}
+	c.over = true
+	if c.silent {
+		return len(p), nil
+	}
+	return n, errors.New("too much output")
+}
+
+// WorkerMain is the whole of the child process: it limits itself, measures the
+// picture in in and writes one JSON object to out. The result is the exit code:
+// 0 when an answer was written, be it a picture or an error.
+func WorkerMain(in *os.File, out io.Writer) int {
+	runtime.GOMAXPROCS(1)
+	if limit, err := strconv.ParseUint(os.Getenv(memoryVariable), 10, 63); err == nil {
+		limitMemory(limit)
+		// Collect garbage in good time before the system's limit strikes.
+		debug.SetMemoryLimit(int64(limit / 4 * 3))
+	}
+	var pic rules.Picture
+	info, err := in.Stat()
+	switch {
+	case err != nil:
+		err = unreachable(err)
+	case !info.Mode().IsRegular():
+		err = notRegular(info.Mode())
+	default:
+		pic, err = Measure(in, info.Size())
+	}
+	if writeAnswer(out, pic, err) != nil {
+		return 1
+	}
+	return 0
+}
