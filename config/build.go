@@ -240,6 +240,9 @@ func folderOf(s section) rules.Folder {
 	f.Path, _ = value[string](s, "path")
 	f.Paper, _ = value[string](s, "paper")
 	f.Viewing, _ = value[string](s, "viewing")
+	if size, ok := value[rules.Range](s, "size_cm"); ok {
+		f.Short, f.Long = size.Low, size.High
+	}
 	if globs, ok := value[[]string](s, "match"); ok {
 		f.Match = globs
 	}

@@ -163,7 +163,7 @@ func (r *reader) checkNames(folder section, table string) {
 			all = append(all, n)
 		}
 	}
-	if names[name] {
+	if _, standard := rules.StandardViewing(name); names[name] || standard && table == "viewing" {
 		return
 	}
 	text := fmt.Sprintf("found %q, but there is no [[%s]] at all", name, table)

@@ -109,6 +109,7 @@ var schema = []table{
 		{name: "match", kind: kindPatterns, example: `["*.tif", "*.tiff", "*.jpg", "*.jpeg", "*.png"]`},
 		{name: "paper", kind: kindText, example: `"harbour rag"`},
 		{name: "viewing", kind: kindText, example: `"hall wall"`},
+		{name: "size_cm", kind: kindInterval, unit: "cm", low: 1, high: 1000, example: "[30.0, 40.0]"},
 	}},
 	{name: "quiet", keys: []key{
 		{name: "noticeable_stops", kind: kindNumber, unit: "stops", low: 0.01, high: 5, example: "0.15"},

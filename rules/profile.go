@@ -19,6 +19,7 @@ type Profile struct {
 	Viewings []Viewing
 	Folders  []Folder
 	Quiet    Quiet
+	Learnt   Learnt // from earlier prints and their outcomes
 }
 
 // Display is one screen.
@@ -59,6 +60,15 @@ type Target struct {
 	ReferenceRoom     Lux
 	ReferenceSurround float64
 }
+
+// darkestRoom is how much of the reference room's light there has to be: the
+// profile gives an upper limit, but in a room much darker the screen looks
+// brighter than it is and the surround is black (common practice, no source;
+// ISO 3664's monitor condition wants at most 32 lx, from memory).
+const darkestRoom = 1.0 / 3
+
+// room is the room light that is in target, in lux at the screen's face.
+func (t Target) room() Range { return Range{darkestRoom * float64(t.ReferenceRoom), float64(t.Room)} }
 
 // Surround is the area of the screen around the picture, as the editor is set.
 type Surround struct {
@@ -158,7 +168,9 @@ type Folder struct {
 	Purpose Purpose
 	Match   []string // patterns of file names, compared without regard to case
 	Paper   string   // name of a paper of the profile; empty: assumed
-	Viewing string   // name of a viewing of the profile; empty: assumed
+	Viewing string   // name of a viewing of the profile or of StandardViewing; empty: assumed
+
+	Short, Long float64 // sides of the printed picture, cm; 0: they vary
 }
 
 // Quiet holds the rules of when to speak, and the steps that matter.

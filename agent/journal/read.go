@@ -23,7 +23,7 @@ func Read(dir string, fn func(Entry) error) (skipped int, err error) {
 		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
 	}
 	for _, path := range paths {
-		n, err := readFile(path, fn)
+		n, err := readFileWith(path, decode, fn)
 		skipped += n
 		if err != nil {
 			return skipped, err
@@ -32,7 +32,7 @@ func Read(dir string, fn func(Entry) error) (skipped int, err error) {
 	return skipped, nil
 }
 
-func readFile(path string, fn func(Entry) error) (skipped int, err error) {
+func readFileWith(path string, decode func([]byte) (Entry, error), fn func(Entry) error) (skipped int, err error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that file", err)

@@ -1,0 +1,47 @@
+package journal
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"slices"
+)
+
+// Find gives the latest entry about a file, by its path or by its name alone;
+// found is false when there is none.
+func Find(dir, file string) (latest Entry, found bool, err error) {
+	paths, err := yearFiles(dir)
+	if err != nil {
+		return Entry{}, false, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+	}
+	slices.Reverse(paths)
+	for _, path := range paths {
+		// Lines without the name are not even decoded: a year can have many.
+		_, err := readFileWith(path, decodeIf(filepath.Base(file)), func(e Entry) error {
+			if e.Path == asWritten(file) || filepath.Base(file) == file && filepath.Base(e.Path) == asWritten(file) {
+				latest, found = e, true
+			}
+			return nil
+		})
+		if err != nil || found {
+			return latest, found, err
+		}
+	}
+	return Entry{}, false, nil
+}
+
+// decodeIf decodes lines in which the name occurs, as JSON writes it.
+func decodeIf(name string) func([]byte) (Entry, error) {
+	needle, err := json.Marshal(asWritten(name))
+	if err != nil {
+		return decode
+	}
+	needle = bytes.Trim(needle, `"`)
+	return func(line []byte) (Entry, error) {
+		if !bytes.Contains(line, needle) {
+			return Entry{}, errDamaged
+		}
+		return decode(line)
+	}
+}

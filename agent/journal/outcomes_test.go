@@ -1,0 +1,110 @@
+package journal
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"testing"
+	"time"
+
+	"lampblack/rules"
+)
+
+var evening = time.Date(2026, 3, 1, 19, 0, 0, 0, time.UTC)
+
+func outcome(name string, predicted, found float64) Outcome {
+	return Outcome{At: evening, Path: "/tidemark/" + name, Size: 5, ModTime: evening.Add(-time.Hour),
+		Predicted: rules.Figure(predicted), Word: rules.BitDarker, Found: rules.Figure(found)}
+}
+
+func appendAll(t *testing.T, dir string, outcomes ...Outcome) {
+	t.Helper()
+	for _, o := range outcomes {
+		if err := AppendOutcome(dir, o); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestOutcomesRoundTrip(t *testing.T) {
+	dir := t.TempDir()
+	appendAll(t, dir, outcome("a.tif", 0.3, 0.25), outcome("b.tif", 0.1, 0), outcome("a.tif", 0.3, 0.7))
+	got, skipped, err := ReadOutcomes(dir)
+	if err != nil || skipped != 0 {
+		t.Fatal(skipped, err)
+	}
+	want := []rules.Judged{{Predicted: 0.3, Found: 0.7}, {Predicted: 0.1, Found: 0}}
+	if pairs := Judged(got); !reflect.DeepEqual(pairs, want) {
+		t.Errorf("pairs %v, want %v: the last word on an export counts", pairs, want)
+	}
+}
+
+func TestOutcomesReset(t *testing.T) {
+	dir := t.TempDir()
+	appendAll(t, dir, outcome("a.tif", 0.3, 0.25), Outcome{At: evening, Reset: true}, outcome("b.tif", 0.1, 0))
+	got, _, err := ReadOutcomes(dir)
+	if err != nil || len(got) != 1 || filepath.Base(got[0].Path) != "b.tif" {
+		t.Errorf("after a reset there is %v (%v), want b.tif alone", got, err)
+	}
+}
+
+func TestOutcomesFlatter(t *testing.T) {
+	dir := t.TempDir()
+	flat := outcome("a.tif", 0.3, math.NaN())
+	flat.Word = rules.FlatterPrint
+	appendAll(t, dir, flat)
+	got, _, err := ReadOutcomes(dir)
+	if err != nil || len(got) != 1 || got[0].Word != rules.FlatterPrint || len(Judged(got)) != 0 {
+		t.Errorf("got %v (%v): flatter is an outcome, and says nothing of lightness", got, err)
+	}
+}
+
+// TestOutcomesDamaged: what is no outcome teaches nothing and breaks nothing,
+// and a line that was cut off is not glued to the next.
+func TestOutcomesDamaged(t *testing.T) {
+	dir := t.TempDir()
+	appendAll(t, dir, outcome("a.tif", 0.3, 0.25))
+	path := filepath.Join(dir, outcomesFile)
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	hostile := `{"v":1,"at":"2026-03-01T19:00:00Z","path":"x","found_stops":1e400}` + "\n" +
+		`{"v":1,"at":"2026-03-01T19:00:00Z","path":"y","predicted_stops":-900,"found_stops":900}` + "\n[]\nnull\n\x00\xff\n"
+	if err := os.WriteFile(path, append(text, hostile+`{"v":1,"at":"20`...), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	appendAll(t, dir, outcome("b.tif", 0.1, 0))
+	got, skipped, err := ReadOutcomes(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got) != 3 || filepath.Base(got[2].Path) != "b.tif" || skipped != 5 {
+		t.Errorf("%d outcomes, %d lines skipped: want a, y and b, and 5 skipped", len(got), skipped)
+	}
+	if learnt := rules.Learn(Judged(got)); learnt.Prints != 2 {
+		t.Errorf("learnt from %d prints, want 2: nobody means 900 stops", learnt.Prints)
+	}
+}
+
+func TestFind(t *testing.T) {
+	dir := t.TempDir()
+	j, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer j.Close()
+	for i, path := range []string{"/a/quay.tif", "/b/quay.tif", "/a/quay.tif", "/a/boat \"shed\".tif"} {
+		e := Entry{At: evening.AddDate(i-3, 0, 0), Path: path, Size: int64(i + 1), ModTime: evening, Unread: "x", Silence: "y"}
+		if err := j.Append(e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for file, size := range map[string]int64{"/a/quay.tif": 3, "/b/quay.tif": 2, "quay.tif": 3, `boat "shed".tif`: 4, "nothing.tif": 0, "/c/quay.tif": 0} {
+		e, found, err := Find(dir, file)
+		if err != nil || found != (size > 0) || e.Size != size {
+			t.Errorf("Find(%q) = size %d, %v, %v; want size %d", file, e.Size, found, err, size)
+		}
+	}
+}
