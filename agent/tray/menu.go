@@ -1,0 +1,149 @@
+package tray
+
+import (
+	"fmt"
+	"strconv"
+
+	"lampblack/rules"
+)
+
+// row is one row of the menu as plain values. The menu's shape is fixed for
+// the life of the process; only text, hidden and checked change, because hosts
+// cope with changed rows far better than with rows that come and go.
+type row struct {
+	text      string
+	hidden    bool
+	separator bool
+	radio     bool // one of its siblings is checked
+	checked   bool
+	command   Command // sent on a click; the zero Command: a line to read
+	rows      []row   // its submenu
+}
+
+// The sizes of the pools of rows for lines that come and go.
+const (
+	conditionRows = 6
+	troubleRows   = 4
+)
+
+// face is everything the tray shows of a state.
+type face struct {
+	tooltip string
+	icon    rules.Wedge
+	rows    []row
+}
+
+// portray turns a state into what the tray shows.
+func portray(s State, o Options) face {
+	headline := cut(cleanLine(s.Summary.Headline), maxLine)
+	if headline == "" {
+		headline = "Lampblack is looking at the desk"
+	}
+	wedge := s.Summary.Wedge
+	wedge.Rest = wedge.Rest || s.Resting
+	return face{tooltip: headline, icon: wedge, rows: menuRows(s, headline, o)}
+}
+
+func menuRows(s State, headline string, o Options) []row {
+	rows := lines([]string{headline}, 1)
+	rows = append(rows, lines(s.Summary.Conditions, conditionRows)...)
+	rows = append(rows, lines([]string{s.Summary.Last}, 1)...)
+	rows = append(rows, lines(s.Troubles, troubleRows)...)
+	rest := "Rest for an hour"
+	if s.Resting {
+		rest = "Wake up now"
+	}
+	return append(rows,
+		row{separator: true},
+		lightRow(s, o),
+		surroundRow(s, o),
+		row{text: "Mark calibrated today", command: Command{Kind: MarkCalibrated}},
+		row{text: "Open profile", command: Command{Kind: OpenProfile}},
+		row{text: rest, command: Command{Kind: Rest}},
+		row{text: "Quit", command: Command{Kind: Quit}},
+	)
+}
+
+// lines puts texts into a pool of n rows. Rows without text are hidden; when
+// there are too many texts the last row tells how many are missing.
+func lines(texts []string, n int) []row {
+	rows := make([]row, n)
+	i := 0
+	for at, text := range texts {
+		text = cut(cleanLine(text), maxLine)
+		if text == "" {
+			continue
+		}
+		if left := len(texts) - at; i == n-1 && left > 1 {
+			text = fmt.Sprintf("and %d more", left)
+		} else if i == n {
+			break
+		}
+		rows[i].text = text
+		i++
+	}
+	for ; i < n; i++ {
+		rows[i].hidden = true
+	}
+	return rows
+}
+
+func lightRow(s State, o Options) row {
+	title := "Log room light"
+	if s.Lux > 0 {
+		title += " (last: " + lux(s.Lux) + ")"
+	}
+	r := row{text: title}
+	for _, v := range o.LuxChoices {
+		r.rows = append(r.rows, row{
+			text:    lux(v) + ": " + luxWord(v),
+			command: Command{Kind: LogLight, Lux: v},
+		})
+	}
+	return r
+}
+
+func surroundRow(s State, o Options) row {
+	r := row{text: "Surround now"}
+	for _, name := range o.SurroundChoices {
+		r.rows = append(r.rows, row{
+			text:    cleanLine(name),
+			radio:   true,
+			checked: name == s.Surround,
+			command: Command{Kind: SetSurround, Surround: name},
+		})
+	}
+	return r
+}
+
+// lux writes an illuminance to three figures: nobody reads a room closer.
+func lux(v float64) string {
+	if v >= 100 {
+		return strconv.FormatFloat(v, 'f', 0, 64) + " lx"
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64) + " lx"
+}
+
+// luxWord says what a room of v lx looks like, for those without a meter. The
+// bounds are halfway, by ratio, between the illuminances they describe.
+func luxWord(v float64) string {
+	for _, w := range []struct {
+		below float64
+		word  string
+	}{
+		{9, "only the screens glow"},
+		{23, "dusk in the room"},
+		{39, "one small lamp, turned away"},
+		{55, "a shaded lamp nearby"},
+		{80, "quiet working light"},
+		{122, "evening living room"},
+		{194, "room lamps on"},
+		{316, "a bright room"},
+		{529, "office light"},
+	} {
+		if v < w.below {
+			return w.word
+		}
+	}
+	return "daylight near a window"
+}

@@ -1,0 +1,184 @@
+//go:build desktop
+
+package tray
+
+import (
+	"image"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"lampblack/agent/tray/desktoptest"
+	"lampblack/rules"
+)
+
+// TestRealPanel looks at the tray on a real panel with real pointer clicks, and
+// keeps pictures in the folder that LAMPBLACK_SCREENS names.
+func TestRealPanel(t *testing.T) {
+	for _, look := range []string{"light", "dark"} {
+		t.Run(look, func(t *testing.T) { onPanelOf(t, look) })
+	}
+}
+
+var panelArea = image.Rect(0, 0, desktoptest.ScreenWidth, desktoptest.PanelHeight)
+
+// desk is the screen under test: the pictures before and after each step.
+type desk struct {
+	*desktoptest.Session
+	t       *testing.T
+	look    string
+	folder  string
+	resting *image.RGBA // the screen with the icon and nothing open
+	icon    image.Rectangle
+}
+
+func onPanelOf(t *testing.T, look string) {
+	d := &desk{t: t, look: look, folder: os.Getenv("LAMPBLACK_SCREENS"),
+		Session: desktoptest.Start(t, desktoptest.Options{Screen: true, Dark: look == "dark"})}
+	if d.folder == "" {
+		d.folder = t.TempDir()
+	}
+	empty := d.settled("", "a screen at rest")
+	c := startChild(t, d.Session)
+	state := tidemark()
+	state.Summary.Wedge = rules.Wedge{}
+	c.show(state)
+	item := c.item(d.Session)
+	awaitMenu(t, item)
+	awaitRefills(t, item, refillsEach)
+	d.findIcon(empty)
+	d.wantTones(true)
+
+	c.show(tidemark())
+	full := d.resting
+	d.resting = d.WaitScreen(d.file("icon"), "hollow patches", func(m *image.RGBA) bool {
+		return !desktoptest.Changed(full, m, d.icon).Empty()
+	})
+	d.wantTones(false)
+
+	d.logLight(c, "")
+	d.notice(c)
+	d.RestartPanel()
+	d.Move(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2)
+	awaitRefills(t, item, 2*refillsEach)
+	d.findIcon(empty)
+	d.logLight(c, "-after-restart")
+	c.end()
+}
+
+func (d *desk) file(name string) string {
+	return filepath.Join(d.folder, "tray-"+name+"-"+d.look+".png")
+}
+
+// settled takes pictures until two in a row are equal.
+func (d *desk) settled(file, what string) *image.RGBA {
+	d.t.Helper()
+	last := d.Screenshot(file)
+	return d.WaitScreen(file, what, func(m *image.RGBA) bool {
+		same := desktoptest.Changed(last, m, m.Bounds()).Empty()
+		last = m
+		return same
+	})
+}
+
+// findIcon finds what has come onto the panel since the empty picture.
+func (d *desk) findIcon(empty *image.RGBA) {
+	d.t.Helper()
+	d.WaitScreen("", "the icon on the panel", func(m *image.RGBA) bool {
+		return desktoptest.Changed(empty, m, panelArea).Dx() >= 12
+	})
+	d.resting = d.settled("", "an icon at rest")
+	d.icon = desktoptest.Changed(empty, d.resting, panelArea)
+	if d.icon.Dx() > 48 || d.icon.Dy() < 10 {
+		d.t.Fatalf("%v changed on the panel, want one icon", d.icon)
+	}
+}
+
+// wantTones looks for the wedge's lightest and darkest tones on the panel.
+func (d *desk) wantTones(dark bool) {
+	d.t.Helper()
+	darkest, lightest := uint8(255), uint8(0)
+	for y := d.icon.Min.Y; y < d.icon.Max.Y; y++ {
+		for x := d.icon.Min.X; x < d.icon.Max.X; x++ {
+			g := desktoptest.Grey(d.resting, x, y)
+			darkest, lightest = min(darkest, g), max(lightest, g)
+		}
+	}
+	if lightest < 0xf4 {
+		d.t.Errorf("lightest pixel of the icon %#x, want a patch of %#x", lightest, tones[4].R)
+	}
+	if (darkest < 0x18) != dark {
+		d.t.Errorf("darkest pixel of the icon %#x; dark patch filled: %v", darkest, dark)
+	}
+}
+
+// logLight opens the menu and its first submenu with the pointer, and clicks 64 lx.
+func (d *desk) logLight(c *child, suffix string) {
+	d.t.Helper()
+	d.Click((d.icon.Min.X+d.icon.Max.X)/2, (d.icon.Min.Y+d.icon.Max.Y)/2)
+	below := image.Rect(0, desktoptest.PanelHeight, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
+	d.WaitScreen("", "an open menu", func(m *image.RGBA) bool {
+		return !desktoptest.Changed(d.resting, m, below).Empty()
+	})
+	open := d.settled(d.file("menu"+suffix), "a menu at rest")
+	menu := desktoptest.Changed(d.resting, open, below)
+	const visible = 12 // rows of Tidemark's menu, and a separator of about a third
+	if menu.Dx() < 200 || menu.Dy() < visible*15 {
+		d.t.Fatalf("the menu covers %v: too small for %d rows", menu, visible)
+	}
+	rowHeight := float64(menu.Dy()) / (visible + 1.0/3)
+	y := menu.Min.Y + int(rowHeight*(6+1.0/3+0.5)) // the seventh row, after the separator
+	d.hover(open, menu.Min.X+60, y)
+
+	beside := image.Rect(0, menu.Min.Y, menu.Min.X-8, desktoptest.ScreenHeight)
+	if menu.Min.X < 300 {
+		beside = image.Rect(menu.Max.X+8, menu.Min.Y, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
+	}
+	const lights = 10
+	d.WaitScreen("", "a submenu with all its rows", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.resting, m, beside).Dy() >= int(lights*rowHeight)
+	})
+	opened := d.settled(d.file("submenu"+suffix), "a submenu at rest")
+	sub := desktoptest.Changed(d.resting, opened, beside)
+	y = sub.Min.Y + int(rowHeight*4.5) // the fifth row
+	d.hover(opened, sub.Max.X-30, y)
+	d.Click(sub.Max.X-32, y)
+	wantCommand(d.t, c, Command{Kind: LogLight, Lux: 64})
+	d.WaitScreen("", "a closed menu", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.resting, m, below).Empty()
+	})
+}
+
+// hover moves the pointer onto a row of a menu until the row lights up.
+func (d *desk) hover(before *image.RGBA, x, y int) {
+	d.t.Helper()
+	row := image.Rect(x-20, y-4, x+20, y+4)
+	desktoptest.Wait(d.t, "a row under the pointer", func() bool {
+		d.Move(x, y)
+		return !desktoptest.Changed(before, d.Screenshot(""), row).Empty()
+	})
+}
+
+// notice shows a notice with a hostile name on the real server, and clicks it.
+func (d *desk) notice(c *child) {
+	d.t.Helper()
+	c.notify(rules.Notice{
+		Title: "Likely darker: about ½ stop in the shadows",
+		Body:  "a_b & <b>quay</b>.tif: the room gives 180 lx at the screen.\nLower it to 64 lx, or wait for dusk.",
+	})
+	corner := image.Rect(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
+	d.WaitScreen("", "a notice", func(m *image.RGBA) bool {
+		return !desktoptest.Changed(d.resting, m, corner).Empty()
+	})
+	m := d.settled(d.file("notice"), "a notice at rest")
+	box := desktoptest.Changed(d.resting, m, corner)
+	if box.Dx() < 200 || box.Dy() < 40 {
+		d.t.Errorf("the notice covers %v: too small for its text", box)
+	}
+	d.ClickMiddle(box.Min.X+box.Dx()/2, box.Min.Y+box.Dy()/2)
+	wantCommand(d.t, c, Command{Kind: NoticeClicked})
+	d.Move(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/3)
+	d.WaitScreen("", "a closed notice", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.resting, m, corner).Empty()
+	})
+}

@@ -1,0 +1,160 @@
+// Package tray is Lampblack's face: an icon in the desktop's tray, the menu
+// under it, and the quiet notice. It holds no opinion and no state of the desk:
+// it shows the last State it was given and passes on what was clicked.
+package tray
+
+import (
+	"context"
+	"errors"
+	"time"
+
+	"lampblack/rules"
+)
+
+// State is everything the tray shows.
+type State struct {
+	Summary  rules.Summary
+	Troubles []string // plain sentences; none when all is well
+	Surround string   // name of the current surround, for the check mark
+	Lux      float64  // room light last logged, lx; 0 when there is no reading
+	Resting  bool
+}
+
+// Kind says what a command asks for.
+type Kind string
+
+// The kinds of commands.
+const (
+	LogLight       Kind = "log room light"  // Lux holds the choice
+	SetSurround    Kind = "set surround"    // Surround holds the choice
+	MarkCalibrated Kind = "mark calibrated" // the editing display, today
+	OpenProfile    Kind = "open profile"
+	Rest           Kind = "rest" // a toggle: rest for an hour, or wake up now
+	Quit           Kind = "quit"
+	NoticeClicked  Kind = "notice clicked"
+)
+
+// Command is one click of the user.
+type Command struct {
+	Kind     Kind
+	Lux      float64 // lx, > 0; only with LogLight
+	Surround string  // only with SetSurround
+}
+
+// Options say what the tray offers. The zero value of each field has a default.
+type Options struct {
+	ID              string    // identifies the icon to the desktop, "lampblack"
+	LuxChoices      []float64 // room light on offer, lx
+	SurroundChoices []string
+	Log             func(string) // takes plain sentences about the tray itself; may be nil
+
+	// Probe is the time between two looks for a session bus, while there is
+	// none (30 s). Patience is how long a desktop may be without a tray before
+	// that is said (10 s): at login the panel often starts after us.
+	Probe    time.Duration
+	Patience time.Duration
+
+	settle []time.Duration // see bus.listen; for tests
+}
+
+func (o Options) withDefaults() Options {
+	if o.ID == "" {
+		o.ID = "lampblack"
+	}
+	if o.LuxChoices == nil {
+		o.LuxChoices = []float64{5, 16, 32, 48, 64, 100, 150, 250, 400, 700}
+	}
+	if o.SurroundChoices == nil {
+		o.SurroundChoices = []string{"black", "dark grey", "mid grey", "light grey", "white"}
+	}
+	if o.Log == nil {
+		o.Log = func(string) {}
+	}
+	if o.Probe <= 0 {
+		o.Probe = 30 * time.Second
+	}
+	if o.Patience <= 0 {
+		o.Patience = 10 * time.Second
+	}
+	if o.settle == nil {
+		o.settle = []time.Duration{time.Second, 10 * time.Second}
+	}
+	return o
+}
+
+// ErrBusLost is returned by Run when the session bus ends under a shown tray,
+// which is what happens at the end of most sessions. A process can't show its
+// tray twice: the agent ends quietly, or starts itself anew.
+var ErrBusLost = errors.New("the session bus is gone, and the tray with it")
+
+// ErrNotShown is returned by Run on Windows when the taskbar did not take the
+// icon within ten seconds, as can happen at login. The agent starts itself anew.
+var ErrNotShown = errors.New("the taskbar did not take the icon")
+
+// Tray is the icon, its menu and the notice. There is one in a process.
+//
+// What it promises, by system:
+//
+//   - Linux and the BSDs: StatusNotifierItem and dbusmenu on the session bus;
+//     notices by org.freedesktop.Notifications, low urgency, without sound, one
+//     at a time. No bus, no tray host, no notification server: each is waited
+//     for. A restarted panel gets the icon and the full menu again. Run against
+//     XFCE's panel and dunst; not run against GNOME or KDE.
+//   - Windows: notification area icon, and balloon notices without sound that
+//     honour quiet time. A click on a notice is not reported. Run under Wine,
+//     not on Windows.
+//   - macOS, built with cgo: status item; notices by osascript, shown under
+//     Script Editor's name, whose clicks are not reported. Not run.
+//   - macOS without cgo, and everything else: nothing is shown; Run says so.
+type Tray struct {
+	o        Options
+	states   mailbox[State]
+	notices  mailbox[rules.Notice]
+	commands chan Command
+}
+
+// New makes a tray that isn't shown yet.
+func New(o Options) *Tray {
+	return &Tray{
+		o:        o.withDefaults(),
+		states:   newMailbox[State](),
+		notices:  newMailbox[rules.Notice](),
+		commands: make(chan Command, 64),
+	}
+}
+
+// Run shows the tray and blocks until ctx ends, which gives nil; ErrBusLost and
+// ErrNotShown are the other ends. It must be called on the main goroutine, once
+// in the life of the process: some systems tie their menus to the main thread.
+func (t *Tray) Run(ctx context.Context) error { return t.run(ctx) }
+
+// Show replaces what the tray shows. It never blocks; of several states in the
+// same second only the last is shown. The tray keeps s: don't change its slices.
+func (t *Tray) Show(s State) { t.states.put(s) }
+
+// Notify shows the notice, in place of the one before. It never blocks; a
+// notice that can't be shown is dropped, because the icon carries the state.
+func (t *Tray) Notify(n rules.Notice) { t.notices.put(n) }
+
+// Commands gives what was clicked. Clicks are dropped when 64 wait already.
+func (t *Tray) Commands() <-chan Command { return t.commands }
+
+func (t *Tray) send(c Command) {
+	select {
+	case t.commands <- c:
+	default:
+	}
+}
+
+// deliver hands notices to show until ctx ends. What show can't do is lost on
+// purpose: a second try would nag.
+func (t *Tray) deliver(ctx context.Context, show func(context.Context, rules.Notice) error) {
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case n := <-t.notices:
+			_ = show(ctx, n)
+		}
+	}
+}
