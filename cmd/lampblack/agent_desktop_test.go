@@ -1,0 +1,314 @@
+//go:build desktop
+
+package main
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"lampblack/agent/tray/desktoptest"
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+// TestWholeProgram plays with the program itself and a session bus of its own.
+func TestWholeProgram(t *testing.T) {
+	program := build(t)
+	for name, play := range map[string]func(*testing.T, string){
+		"a day on a real panel":        playDay,
+		"edits of the profile":         playEdits,
+		"no profile yet":               playFirstDay,
+		"twelve exports, one notice":   playBurst,
+		"no bus at the start":          playLateBus,
+		"two agents":                   playTwo,
+		"the session ends":             playLogout,
+		"nobody listens, nobody reads": playPrivate,
+		"a desk on the dark panel":     func(t *testing.T, p string) { takeMenu(t, p, true) },
+		"a desk on the light panel":    func(t *testing.T, p string) { takeMenu(t, p, false) },
+		"the rehearsal's last notices": takeRehearsal,
+	} {
+		t.Run(name, func(t *testing.T) { play(t, program) })
+	}
+}
+
+// playDay goes through the whole menu on a real panel with a real notification
+// server.
+func playDay(t *testing.T, program string) {
+	s := tidemark(t, program, desktoptest.Options{Screen: true, Dark: true})
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	d := look(s)
+	a := s.show()
+	d.findIcon()
+	a.awaitLine("No export yet", "")
+
+	s.export("quay-at-dusk.tif", "quay-at-dusk.tif")
+	e := s.awaitEntries(1)[0]
+	if e.Report == nil || e.Report.Verdict != rules.Darker || e.Silence != "" || e.Report.Paper != "harbour rag" {
+		t.Fatalf("the journal has %+v", e)
+	}
+	a.awaitLine("quay-at-dusk.tif", "likely dark")
+	d.awaitNotice()
+	wantNotice(t, s, rules.NoticeFor(e.Report))
+
+	a.Click("Log room light", "150 lx")
+	a.awaitLine("Room light", "150 lx")
+	a.awaitLine("Log room light", "(last: 150 lx)")
+	a.Click("Surround now", "black")
+	a.awaitLine("Surround", "too dark")
+	desktoptest.Wait(t, "the check mark", func() bool {
+		return a.Row("Surround now", "black").Checked && !a.Row("Surround now", "mid grey").Checked
+	})
+	a.Click("Mark calibrated today")
+	a.awaitLine("Calibration age", "0 days")
+	s.wantLog(150, "black", "north bench")
+
+	a.Click("Rest for an hour")
+	a.awaitLine("Wake up now", "")
+	s.export("boatshed.png", "boatshed.png")
+	if rested := s.awaitEntries(2)[1]; rested.Report == nil || rested.Silence == "" {
+		t.Errorf("an export during the rest is kept as %+v, want a reason for silence", rested)
+	}
+	a.Click("Wake up now")
+	a.awaitLine("Rest for an hour", "")
+
+	a.Click("Open profile")
+	s.wantOpened("1\n" + s.profilePath() + "\n")
+
+	s.RestartPanel()
+	d.findIcon()
+	a.awaitLine("boatshed.png", "likely dark")
+	d.openMenu()
+	if n := len(noticesShown(t, s)); n != 1 {
+		t.Errorf("%d notices in all, want 1", n)
+	}
+	a.Click("Quit")
+	if code := a.exit(); code != ok {
+		t.Errorf("Quit ends with exit code %d", code)
+	}
+	if said := a.words.String(); said != "" {
+		t.Errorf("it said %q on a good day", said)
+	}
+}
+
+// wantLog holds readings.toml against one entry of each kind.
+func (s *studio) wantLog(lx rules.Lux, surround, display string) {
+	s.t.Helper()
+	l, recovered, err := config.ReadLog(s.logPath())
+	if err != nil || recovered != "" {
+		s.t.Fatalf("the log: %v, %s", err, recovered)
+	}
+	if len(l.Readings) != 1 || l.Readings[0].Light != lx || l.Readings[0].Place != rules.AtScreen ||
+		len(l.Surrounds) != 1 || l.Surrounds[0].Name != surround ||
+		len(l.Calibrated) != 1 || l.Calibrated[0].Display != display {
+		s.t.Errorf("the log has %+v, want one reading of %v lx, one surround %q, one calibration of %q", l, lx, surround, display)
+	}
+}
+
+func (s *studio) wantOpened(want string) {
+	s.t.Helper()
+	desktoptest.Wait(s.t, "the opener's run", func() bool {
+		opened, err := os.ReadFile(s.Path("opened"))
+		return err == nil && string(opened) == want
+	})
+}
+
+// onBus is a studio on a bus with stand-ins for panel and notification server.
+func onBus(t testing.TB, program string) (*studio, *desktoptest.Server) {
+	t.Helper()
+	s := tidemark(t, program, desktoptest.Options{})
+	s.StartWatcher()
+	return s, s.StartServer(1, "body", "body-markup", "actions")
+}
+
+// wantQuiet checks that a notice is as quiet as the desktop's conventions allow.
+func wantQuiet(t *testing.T, n desktoptest.Shown) {
+	t.Helper()
+	if n.Hints["urgency"].Value() != byte(0) || n.Hints["suppress-sound"].Value() != true {
+		t.Errorf("the hints of the notice are %v, want low urgency and no sound", n.Hints)
+	}
+}
+
+func wantNoMore(t *testing.T, server *desktoptest.Server) {
+	t.Helper()
+	if n := len(server.Shown); n > 0 {
+		t.Errorf("%d more notices: %+v", n, <-server.Shown)
+	}
+}
+
+// playEdits edits the profile under the running agent, well and badly.
+func playEdits(t *testing.T, program string) {
+	s, server := onBus(t, program)
+	s.save(s.profile("96.0", "mid grey", "40.0"))
+	a := s.show()
+	a.awaitLine("The desk is as it should be", "")
+
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	a.awaitLine("Screen luminance 180 cd/m²", "too bright")
+
+	broken := strings.Replace(s.profile("140.0", "mid grey", "40.0"), "contrast = 900", "contrast = 0.5", 1)
+	s.save(broken)
+	line := a.awaitLine("Profile: ", "profile.toml:")
+	n := desktoptest.Receive(t, "a notice about the mistake", server.Shown)
+	wantQuiet(t, n)
+	if want := rules.BrokenProfile("").Title; n.Summary != want || !strings.Contains(n.Body, "contrast") {
+		t.Errorf("the notice is %q, %q", n.Summary, n.Body)
+	}
+	if !strings.Contains(line, "contrast") {
+		t.Errorf("the menu says %q, and not which key", line)
+	}
+	a.awaitLine("Screen luminance 180 cd/m²", "") // the last good one
+
+	s.save(broken + "\n# still broken\n")
+	s.export("portrait.jpg", "portrait.jpg")
+	if e := s.awaitEntries(1)[0]; e.Report == nil || e.Report.Verdict != rules.Darker {
+		t.Errorf("under a broken profile the export came to %+v", e)
+	}
+	n = desktoptest.Receive(t, "the notice about the export", server.Shown)
+	if !strings.Contains(n.Body, "portrait.jpg") {
+		t.Errorf("the second notice is %q, %q", n.Summary, n.Body)
+	}
+	if a.line("Profile: ") == "" {
+		t.Error("the mistake has left the menu, but not the profile")
+	}
+
+	s.save(s.profile("96.0", "mid grey", "40.0"))
+	a.awaitLine("The desk is as it should be", "")
+	if line := a.line("Profile: "); line != "" {
+		t.Errorf("the profile is good again, and the menu says %q", line)
+	}
+	wantNoMore(t, server)
+	a.Click("Quit")
+	if code := a.exit(); code != ok {
+		t.Errorf("exit code %d", code)
+	}
+}
+
+// playFirstDay starts without a profile: the menu makes one to fill in.
+func playFirstDay(t *testing.T, program string) {
+	s, server := onBus(t, program)
+	a := s.show()
+	a.awaitLine("No folder is watched", "")
+	a.Click("Open profile")
+	s.wantOpened("1\n" + s.profilePath() + "\n")
+	if text, err := os.ReadFile(s.profilePath()); err != nil || !strings.Contains(string(text), "white_cd_m2") {
+		t.Errorf("the profile to fill in is %q, %v", text, err)
+	}
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	a.awaitLine("Screen luminance 180 cd/m²", "too bright")
+	desktoptest.Wait(t, "the end of the trouble", func() bool { return a.line("No folder is watched") == "" })
+	s.export("portrait.jpg", "portrait.jpg")
+	s.awaitEntries(1)
+	wantQuiet(t, desktoptest.Receive(t, "the first notice", server.Shown))
+}
+
+// playBurst exports a series as an editor does.
+func playBurst(t *testing.T, program string) {
+	s, server := onBus(t, program)
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	a := s.show()
+	const n = 12
+	for i := range n {
+		s.export("portrait.jpg", fmt.Sprintf("portrait-%02d.jpg", i))
+	}
+	shown := desktoptest.Receive(t, "the notice", server.Shown)
+	wantQuiet(t, shown)
+	if !strings.HasPrefix(shown.Body, "12 of 12 exports. ") {
+		t.Errorf("the notice says %q, want a count of 12", shown.Body)
+	}
+	for _, e := range s.awaitEntries(n) {
+		if e.Report == nil || e.Silence != "" {
+			t.Errorf("the journal has %+v", e)
+		}
+	}
+	a.awaitLine("portrait-", "likely dark")
+	a.Cmd.Process.Signal(syscall.SIGTERM)
+	if code := a.exit(); code != ok {
+		t.Errorf("SIGTERM ends with exit code %d", code)
+	}
+	wantNoMore(t, server)
+}
+
+// playLateBus starts where there is no desktop yet.
+func playLateBus(t *testing.T, program string) {
+	s := tidemark(t, program, desktoptest.Options{NoBus: true})
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	a := s.start()
+	desktoptest.Wait(t, "a word about the bus", func() bool { return strings.Contains(a.words.String(), "no session bus") })
+	s.awaitWatching()
+	s.export("portrait.jpg", "portrait.jpg")
+	s.awaitEntries(1)
+
+	s.StartBus()
+	w := s.StartWatcher()
+	select {
+	case <-w.Registered:
+	case <-time.After(time.Minute): // it looks every 30 s
+		t.Fatalf("no icon on the late bus; it said %q", a.words)
+	}
+	a.awaitMenu(s)
+	a.awaitLine("portrait.jpg", "likely dark")
+	if said := a.words.String(); strings.Count(said, "\n") != 1 {
+		t.Errorf("it said %q, want one line", said)
+	}
+	a.Click("Quit")
+	if code := a.exit(); code != ok {
+		t.Errorf("exit code %d", code)
+	}
+}
+
+// awaitWatching waits until the folders are watched: exports that were there
+// before are none of ours.
+func (s *studio) awaitWatching() {
+	s.t.Helper()
+	desktoptest.Wait(s.t, "watched folders", func() bool {
+		text, err := os.ReadFile(s.Path(".local", "state", "lampblack", "folders.json"))
+		return err == nil && strings.Contains(string(text), "to-print")
+	})
+}
+
+// playTwo starts a second agent beside the first.
+func playTwo(t *testing.T, program string) {
+	s, _ := onBus(t, program)
+	s.save(s.profile("96.0", "mid grey", "40.0"))
+	a := s.show()
+	second := s.start()
+	if code := second.exit(); code != unread {
+		t.Errorf("the second agent ends with exit code %d, want %d", code, unread)
+	}
+	if said := second.words.String(); said != "lampblack: already running: look for Lampblack in the tray\n" {
+		t.Errorf("the second agent says %q", said)
+	}
+	if !slices.Contains(a.Labels(""), "Quit") {
+		t.Error("the first agent has lost its menu")
+	}
+	a.Click("Quit")
+	if code := a.exit(); code != ok {
+		t.Errorf("the first agent ends with exit code %d", code)
+	}
+	third := s.show() // the lock went with its holder
+	third.Click("Quit")
+	if code := third.exit(); code != ok {
+		t.Errorf("the third agent ends with exit code %d", code)
+	}
+}
+
+// playLogout takes the bus away, as the end of a session does.
+func playLogout(t *testing.T, program string) {
+	s, _ := onBus(t, program)
+	s.save(s.profile("180.0", "mid grey", "40.0"))
+	a := s.show()
+	s.export("portrait.jpg", "portrait.jpg")
+	s.awaitEntries(1)
+	s.StopBus()
+	if code := a.exit(); code != ok {
+		t.Errorf("the end of the session ends it with exit code %d", code)
+	}
+	if said := a.words.String(); said != "" {
+		t.Errorf("it said %q", said)
+	}
+}

@@ -1,0 +1,129 @@
+package main
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"lampblack/rules"
+)
+
+// explainCmd judges files, or a bare list of tones.
+type explainCmd struct {
+	At    *moment     `help:"Judge as of this time (RFC 3339); now if not given." placeholder:"TIME"`
+	JSON  bool        `name:"json" help:"Print one JSON object a line."`
+	Tones []relativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
+	Mean  *relativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
+	Files []fileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
+}
+
+// Run judges each file in turn, or the tones.
+func (c explainCmd) Run(j *job) error {
+	switch {
+	case (len(c.Files) == 0) == (len(c.Tones) == 0):
+		return bad(errors.New("explain needs either files or --tones"))
+	case c.Mean != nil && len(c.Tones) == 0:
+		return bad(errors.New("--mean goes with --tones: a file has a mean of its own"))
+	}
+	p, err := j.loadProfile()
+	if err != nil {
+		return bad(err)
+	}
+	at := c.At.orNow()
+	if len(c.Tones) > 0 {
+		e := rules.Export{Folder: firstPrintFolder(p), Picture: c.picture()}
+		return c.show(j, rules.Evaluate(p, e, at))
+	}
+	return c.explainFiles(j, p, at)
+}
+
+func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
+	r, err := reader()
+	if err != nil {
+		return err
+	}
+	var failed error
+	for i, name := range c.Files {
+		file := string(name)
+		pic, err := r.Measure(j.ctx, file)
+		if j.ctx.Err() != nil {
+			return errors.New("stopped before every file was judged")
+		}
+		if err != nil {
+			j.voice.say(visible(file) + ": " + err.Error())
+			failed = exitError{unread, nil}
+			continue
+		}
+		if i > 0 && !c.JSON {
+			j.voice.print("")
+		}
+		e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
+		if err := c.show(j, rules.Evaluate(p, e, at)); err != nil {
+			return err
+		}
+	}
+	return failed
+}
+
+// show prints one report.
+func (c explainCmd) show(j *job, r *rules.Report) error {
+	if c.JSON {
+		return j.voice.printJSON(r)
+	}
+	name := visible(r.File)
+	if name == "" {
+		name = "the tones given"
+	}
+	j.voice.print(name + ", for " + string(r.Purpose))
+	for _, line := range rules.Lines(r) {
+		j.voice.print("  " + line)
+	}
+	return nil
+}
+
+// folderOf is the watched folder that holds the file; the zero Folder if none
+// does. Folders are compared as the system knows them, since one folder can have
+// several paths.
+func folderOf(p *rules.Profile, file string) rules.Folder {
+	dir, err := os.Stat(filepath.Dir(file))
+	if err != nil {
+		return rules.Folder{}
+	}
+	for _, f := range p.Folders {
+		if watched, err := os.Stat(f.Path); err == nil && os.SameFile(dir, watched) {
+			return f
+		}
+	}
+	return rules.Folder{}
+}
+
+// firstPrintFolder tells for what paper and light bare tones are meant.
+func firstPrintFolder(p *rules.Profile) rules.Folder {
+	for _, f := range p.Folders {
+		if f.Purpose == rules.ForPrint {
+			return f
+		}
+	}
+	return rules.Folder{}
+}
+
+// picture is a picture of the given tones, each an equal share of it.
+func (c explainCmd) picture() rules.Picture {
+	pic := rules.Picture{PPI: rules.Figure(math.NaN())}
+	share := 1 / float64(len(c.Tones))
+	for _, t := range c.Tones {
+		y := float64(t)
+		pic.CurveAt = append(pic.CurveAt, y)
+		pic.MeanY += y * share
+	}
+	if c.Mean != nil {
+		pic.MeanY = float64(*c.Mean)
+	}
+	for _, y := range slices.Sorted(slices.Values(pic.CurveAt)) {
+		pic.Tones = append(pic.Tones, rules.Tone{Y: y, Share: share})
+	}
+	return pic
+}

@@ -1,0 +1,191 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"lampblack/agent"
+	"lampblack/agent/picture"
+	"lampblack/rules"
+)
+
+// The exit codes, the same for every command.
+const (
+	ok       = 0
+	unread   = 1 // a file could not be read, or the work could not be done
+	badInput = 2 // the profile or the arguments are wrong
+)
+
+// workerCommand is the hidden command that the picture reader starts.
+const workerCommand = "read-one-picture"
+
+// line is the command line.
+type line struct {
+	Profile location `help:"The profile to use." placeholder:"FILE"`
+	State   location `help:"Where the journal is kept." placeholder:"DIR"`
+
+	Watch    watchCmd    `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
+	Explain  explainCmd  `cmd:"" help:"Say what the print of a picture will do, and why."`
+	Desk     deskCmd     `cmd:"" help:"Show the desk: each condition with its value, target and age."`
+	Light    lightCmd    `cmd:"" help:"Log a reading of the room light."`
+	Rehearse rehearseCmd `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
+	Version  versionCmd  `cmd:"" help:"Print the version."`
+}
+
+// job is what every command gets: the way to the world, and where the user said
+// that things are.
+type job struct {
+	ctx            context.Context
+	voice          *voice
+	profile, state string // as named on the command line; empty if not
+}
+
+// run runs one command line and gives its exit code.
+func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.Writer) int {
+	if len(args) == 1 && args[0] == workerCommand {
+		return picture.WorkerMain(stdin, stdout)
+	}
+	v := &voice{out: stdout, err: stderr}
+	var cl line
+	helped := -1
+	parser := kong.Must(&cl, kong.Name("lampblack"),
+		kong.Description("Knows the desk you edit at, and says when a print will come out dark."),
+		kong.Writers(stdout, stderr),
+		kong.Exit(func(code int) { helped = code }))
+	command, err := parser.Parse(flagsFirst(parser.Model, args))
+	switch {
+	case helped >= 0: // --help has been printed
+		return helped
+	case err != nil:
+		v.say(err.Error() + "\nsee lampblack --help")
+		return badInput
+	}
+	return finish(v, command.Run(&job{ctx: ctx, voice: v, profile: string(cl.Profile), state: string(cl.State)}))
+}
+
+// flagsFirst puts the flags of a command line before its other arguments: kong
+// takes no file after a flag that stands behind a file.
+func flagsFirst(app *kong.Application, args []string) []string {
+	takesValue := map[string]bool{}
+	for _, command := range app.Leaves(false) {
+		for _, flags := range command.AllFlags(false) {
+			for _, f := range flags {
+				takesValue["--"+f.Name] = !f.IsBool()
+			}
+		}
+	}
+	var flags, others []string
+	for i := 0; i < len(args); i++ {
+		switch a := args[i]; {
+		case a == "--":
+			others = append(others, args[i+1:]...)
+			i = len(args)
+		case !strings.HasPrefix(a, "-"):
+			others = append(others, a)
+		case takesValue[a] && i+1 == len(args):
+			return args // the value is missing, and kong will say so
+		case takesValue[a]:
+			i++
+			flags = append(flags, a, args[i])
+		default:
+			flags = append(flags, a)
+		}
+	}
+	if len(others) == 0 {
+		return flags
+	}
+	return slices.Concat(others[:1], flags, []string{"--"}, others[1:])
+}
+
+// finish turns the end of a command into its exit code, having said what is
+// left to say.
+func finish(v *voice, err error) int {
+	if err == nil {
+		err = v.lost
+	}
+	if err == nil {
+		return ok
+	}
+	var e exitError
+	if !errors.As(err, &e) {
+		e = exitError{unread, err}
+	}
+	if e.err != nil {
+		v.say(e.err.Error())
+	}
+	return e.code
+}
+
+// exitError is an error with the exit code it asks for; a nil err has been said.
+type exitError struct {
+	code int
+	err  error
+}
+
+func (e exitError) Error() string { return fmt.Sprint(e.err) }
+
+// bad is an error of the profile or of the arguments.
+func bad(err error) error { return exitError{badInput, err} }
+
+// profilePath is where the profile is, or would be.
+func (j *job) profilePath() (string, error) {
+	if j.profile != "" {
+		return j.profile, nil
+	}
+	dirs, err := agent.DefaultDirs()
+	return filepath.Join(dirs.Config, "profile.toml"), err
+}
+
+// stateDir is where the journal is.
+func (j *job) stateDir() (string, error) {
+	if j.state != "" {
+		return j.state, nil
+	}
+	dirs, err := agent.DefaultDirs()
+	if err != nil {
+		return "", errors.New("can't tell where the journal belongs: set HOME, or use --state")
+	}
+	return dirs.State, nil
+}
+
+// loadProfile reads the profile, and says what it put up with. Without one the
+// assumed profile serves, unless the user has named one.
+func (j *job) loadProfile() (*rules.Profile, error) {
+	path, err := j.profilePath()
+	if err != nil {
+		return nil, err
+	}
+	p, notes, existed, err := agent.LoadProfile(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case !existed && j.profile != "":
+		return nil, noProfile(path)
+	case !existed:
+		j.voice.say(noProfile(path).Error() + ", so everything is assumed\n" +
+			`"Open profile" in the tray's menu makes one to fill in`)
+	}
+	for _, n := range notes {
+		j.voice.say(n)
+	}
+	return p, nil
+}
+
+func noProfile(path string) error { return fmt.Errorf("there is no profile at %s", visible(path)) }
+
+// reader reads pictures in a process of their own, made from this program.
+func reader() (picture.Worker, error) {
+	exe, err := os.Executable()
+	if err != nil {
+		return picture.Worker{}, fmt.Errorf("can't find this program's own file: %w", err)
+	}
+	return picture.Worker{Command: []string{exe, workerCommand}}, nil
+}

@@ -1,0 +1,179 @@
+//go:build desktop
+
+package main
+
+import (
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/godbus/dbus/v5"
+
+	"lampblack/agent/tray/desktoptest"
+	"lampblack/rules"
+)
+
+// Parts of the screen: where the panel is, where menus open, where notices appear.
+var (
+	panelArea  = image.Rect(0, 0, desktoptest.ScreenWidth, desktoptest.PanelHeight)
+	menuArea   = image.Rect(0, desktoptest.PanelHeight, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
+	noticeArea = image.Rect(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2,
+		desktoptest.ScreenWidth, desktoptest.ScreenHeight)
+)
+
+// screen is what a person sees of a studio.
+type screen struct {
+	*studio
+	empty *image.RGBA // before the agent came
+	icon  image.Rectangle
+}
+
+// look looks at a desktop on which nothing happens yet.
+func look(s *studio) *screen {
+	s.t.Helper()
+	d := &screen{studio: s}
+	d.empty = d.still("an empty desktop")
+	return d
+}
+
+// still takes pictures until two in a row, some time apart, are equal.
+func (d *screen) still(what string) *image.RGBA {
+	d.t.Helper()
+	last := d.Screenshot("")
+	return d.WaitScreen("", what, func(m *image.RGBA) bool {
+		time.Sleep(100 * time.Millisecond)
+		same := desktoptest.Changed(last, m, m.Bounds()).Empty()
+		last = m
+		return same
+	})
+}
+
+// findIcon waits for the icon on the panel.
+func (d *screen) findIcon() {
+	d.t.Helper()
+	d.Move(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2)
+	d.WaitScreen("", "the icon on the panel", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.empty, m, panelArea).Dx() >= 12
+	})
+	d.icon = desktoptest.Changed(d.empty, d.still("an icon at rest"), panelArea)
+	if d.icon.Dx() > 48 || d.icon.Dy() < 6 {
+		d.t.Fatalf("%v changed on the panel, want one icon", d.icon)
+	}
+}
+
+// openMenu clicks the icon and gives the picture and the area of the menu.
+func (d *screen) openMenu() (*image.RGBA, image.Rectangle) {
+	d.t.Helper()
+	d.Click((d.icon.Min.X+d.icon.Max.X)/2, (d.icon.Min.Y+d.icon.Max.Y)/2)
+	const least = 12 * 15 // a dozen rows of text, in pixels
+	d.WaitScreen("", "an open menu", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.empty, m, menuArea).Dy() >= least
+	})
+	m := d.still("a menu at rest")
+	return m, desktoptest.Changed(d.empty, m, menuArea)
+}
+
+// awaitNotice waits for a notice and gives the picture and its area.
+func (d *screen) awaitNotice() (*image.RGBA, image.Rectangle) {
+	d.t.Helper()
+	d.WaitScreen("", "a notice", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.empty, m, noticeArea).Dy() >= 40
+	})
+	m := d.still("a notice at rest")
+	return m, desktoptest.Changed(d.empty, m, noticeArea)
+}
+
+// keep writes part of a picture, with a margin, into the folder that
+// LAMPBLACK_SCREENS names, if any.
+func (d *screen) keep(name string, m *image.RGBA, part image.Rectangle) {
+	d.t.Helper()
+	folder := os.Getenv("LAMPBLACK_SCREENS")
+	if folder == "" {
+		return
+	}
+	const margin = 12
+	f, err := os.Create(filepath.Join(folder, name))
+	d.must(err)
+	d.must((&png.Encoder{CompressionLevel: png.BestCompression}).Encode(f, m.SubImage(part.Inset(-margin))))
+	d.must(f.Close())
+}
+
+// shown is a notice as the notification server remembers it.
+type shown struct {
+	summary, body, urgency string
+}
+
+// noticesShown closes what is on the screen and asks the notification server
+// for all that it has shown, the newest first.
+func noticesShown(t testing.TB, s *studio) []shown {
+	t.Helper()
+	server := s.Connect().Object(desktoptest.ServerName, "/org/freedesktop/Notifications")
+	const control = "org.dunstproject.cmd0."
+	s.must(server.Call(control+"NotificationCloseAll", 0).Err)
+	var history []map[string]dbus.Variant
+	s.must(server.Call(control+"NotificationListHistory", 0).Store(&history))
+	var all []shown
+	for _, n := range history {
+		text := func(key string) string { return strings.Trim(fmt.Sprint(n[key].Value()), "\n") }
+		all = append(all, shown{text("summary"), text("body"), text("urgency")})
+	}
+	return all
+}
+
+// wantNotice checks that the server has shown this notice and no other.
+func wantNotice(t *testing.T, s *studio, want rules.Notice) {
+	t.Helper()
+	got := noticesShown(t, s)
+	if len(got) != 1 || got[0] != (shown{want.Title, want.Body, "LOW"}) {
+		t.Errorf("the server has shown %+v, want once and low %+v", got, want)
+	}
+}
+
+// takeMenu takes the picture of the menu at a desk that is not as it should be.
+func takeMenu(t *testing.T, program string, dark bool) {
+	s := tidemark(t, program, desktoptest.Options{Screen: true, Dark: dark})
+	s.save(s.profile("180.0", "black", "180.0"))
+	d := look(s)
+	a := s.show()
+	d.findIcon()
+	s.export("quay-at-dusk.tif", "quay-at-dusk.tif")
+	a.awaitLine("quay-at-dusk.tif", "likely dark")
+	if dark {
+		m, box := d.awaitNotice()
+		d.keep("notice.png", m, box)
+	}
+	noticesShown(t, s) // and closed
+	m, box := d.openMenu()
+	d.keep(map[bool]string{true: "menu-dark.png", false: "menu-light.png"}[dark], m, box.Union(d.icon))
+	if box.Dx() < 300 {
+		t.Errorf("the menu covers %v: too narrow for its lines", box)
+	}
+}
+
+// takeRehearsal plays the rehearsal on a real desktop and takes a picture of a
+// notice of it.
+func takeRehearsal(t *testing.T, program string) {
+	s := tidemark(t, program, desktoptest.Options{Screen: true, Dark: true})
+	d := look(s)
+	said := new(words)
+	cmd := exec.Command(program, "rehearse")
+	cmd.Stdout = said
+	p := s.RunCmd(cmd)
+	m, box := d.awaitNotice()
+	d.keep("rehearsal.png", m, box)
+	desktoptest.Receive(t, "the end of the rehearsal", after(p.Ended()))
+	if code := p.Cmd.ProcessState.ExitCode(); code != ok {
+		t.Errorf("the rehearsal ends with exit code %d:\n%s", code, said)
+	}
+	for _, n := range noticesShown(t, s) {
+		if n.urgency != "LOW" || !strings.Contains(said.String(), n.summary) {
+			t.Errorf("the notice %+v is not what the terminal says:\n%s", n, said)
+		}
+	}
+}

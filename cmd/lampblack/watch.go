@@ -1,0 +1,79 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/exec"
+	"sync"
+
+	"lampblack/agent"
+	"lampblack/agent/tray"
+)
+
+// watchCmd is the agent itself.
+type watchCmd struct{}
+
+// Run watches until it is told to end.
+func (watchCmd) Run(j *job) error {
+	profile, err := j.profilePath()
+	if err != nil {
+		return bad(err)
+	}
+	state, err := j.stateDir()
+	if err != nil {
+		return bad(err)
+	}
+	r, err := reader()
+	if err != nil {
+		return err
+	}
+	t := tray.New(tray.Options{Log: j.voice.say})
+	err = beside(j.ctx, t.Run, func(ctx context.Context) error {
+		return agent.Run(ctx, agent.Options{
+			ProfilePath: profile,
+			StateDir:    state,
+			Reader:      r,
+			Desktop:     t,
+			Say:         j.voice.say,
+		})
+	})
+	if errors.Is(err, tray.ErrNotShown) {
+		return startAnew()
+	}
+	return err
+}
+
+// beside runs work beside a tray, which needs the main goroutine. Either ends
+// with the other: a tray that loses its session bus is on a desktop that logs
+// out, and wants nothing else.
+func beside(ctx context.Context, show func(context.Context) error, work func(context.Context) error) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var hands sync.WaitGroup
+	var workErr error
+	hands.Go(func() {
+		defer cancel()
+		workErr = work(ctx)
+	})
+	trayErr := show(ctx)
+	cancel()
+	hands.Wait()
+	if errors.Is(trayErr, tray.ErrBusLost) {
+		trayErr = nil
+	}
+	return errors.Join(workErr, trayErr)
+}
+
+// startAnew starts the same command line again in a process of its own: one
+// process can ask the taskbar for an icon only once. The tray has taken its
+// time before it gave up, so this can't run hot.
+func startAnew() error {
+	exe, err := os.Executable()
+	if err != nil {
+		return err
+	}
+	again := exec.Command(exe, os.Args[1:]...)
+	again.Stdout, again.Stderr = os.Stdout, os.Stderr
+	return again.Start()
+}
