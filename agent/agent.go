@@ -1,0 +1,94 @@
+// Package agent is the loop: it joins the profile, the watched folders, the
+// picture reader, the rules, the journal and the tray.
+//
+// One goroutine owns all state. Everything else sends to it and gets copies
+// back, so there is no mutex here. Files, time and processes live in this
+// package and below it; decisions live in package rules.
+package agent
+
+import (
+	"context"
+	"time"
+
+	"lampblack/agent/journal"
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
+	"lampblack/rules"
+)
+
+// Reader reads a picture file into what the rules need. *picture.Worker does
+// it in a process of its own.
+type Reader interface {
+	Measure(ctx context.Context, path string) (rules.Picture, error)
+}
+
+// Desktop is what the loop needs of the tray.
+type Desktop interface {
+	Show(tray.State)
+	Notify(rules.Notice)
+	Commands() <-chan tray.Command
+}
+
+// Options join the parts of an agent. ProfilePath, StateDir and Reader must be given.
+type Options struct {
+	ProfilePath string // the profile; it need not exist
+	StateDir    string // journal, lock, and when each folder was first watched
+	Reader      Reader
+	Desktop     Desktop                 // nil: no tray
+	Say         func(string)            // takes plain sentences for the terminal; may be nil
+	Observe     func(journal.Entry)     // sees every journal entry as it is made; may be nil
+	Open        func(path string) error // opens a file for the user; nil: the desktop's own way
+	Settle      time.Duration           // see watch.Options; 0: its default
+
+	// Watch and Now are there to be replaced in tests.
+	Watch func(context.Context, []watch.Folder, watch.Options, chan<- watch.Event)
+	Now   func() time.Time
+}
+
+func (o Options) withDefaults() Options {
+	if o.Desktop == nil {
+		o.Desktop = noDesktop{}
+	}
+	if o.Say == nil {
+		o.Say = func(string) {}
+	}
+	if o.Observe == nil {
+		o.Observe = func(journal.Entry) {}
+	}
+	if o.Open == nil {
+		o.Open = openFile
+	}
+	if o.Watch == nil {
+		o.Watch = watch.Watch
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	return o
+}
+
+// noDesktop is a desktop on which nothing is ever shown.
+type noDesktop struct{}
+
+func (noDesktop) Show(tray.State)               {}
+func (noDesktop) Notify(rules.Notice)           {}
+func (noDesktop) Commands() <-chan tray.Command { return nil }
+
+// Run watches, judges, journals and warns until ctx ends or the user quits;
+// that gives nil. An error means that it could not start.
+func Run(ctx context.Context, o Options) error {
+	o = o.withDefaults()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	state, err := openState(o.StateDir)
+	if err != nil {
+		return err
+	}
+	defer state.close()
+	l := newLoop(ctx, o, state)
+	l.start()
+	l.run()
+	cancel()
+	l.hands.Wait()
+	return nil
+}

@@ -1,0 +1,149 @@
+package agent
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lampblack/agent/journal"
+	"lampblack/agent/watch"
+	"lampblack/rules"
+)
+
+// entryOf is an entry of an export that could not be read.
+func entryOf(name string) journal.Entry {
+	return journal.Entry{At: morning, Path: name, Size: 1, ModTime: morning, Unread: "torn"}
+}
+
+// keepAll takes exports and keeps their entries.
+func keepAll(l *loop, entries ...journal.Entry) {
+	for _, e := range entries {
+		l.taken[identify(e.Path, e.Size, e.ModTime)] = true
+		l.keep(e)
+	}
+}
+
+// kept are the paths in the journal, in its order.
+func kept(t *testing.T, l *loop) string {
+	t.Helper()
+	var paths []string
+	_, err := journal.Read(filepath.Join(l.state.dir, "journal"), func(e journal.Entry) error {
+		paths = append(paths, e.Path)
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(paths, " ")
+}
+
+// TestUnwritableEntry: an entry that can never be written holds up no other.
+func TestUnwritableEntry(t *testing.T) {
+	l := testLoop(t, "")
+	never := entryOf("never")
+	never.Report = &rules.Report{Picture: rules.Picture{MeanY: math.NaN()}} // JSON has no such number
+	keepAll(l, never, entryOf("a"))
+	l.retryJournal(morning.Add(keepRetry))
+	if got := kept(t, l); got != "a" {
+		t.Errorf("the journal holds %q, want a", got)
+	}
+	keepAll(l, entryOf("b"))
+	l.retryJournal(morning.Add(2 * keepRetry))
+	if got := kept(t, l); got != "a b" {
+		t.Errorf("the journal holds %q, want a and b", got)
+	}
+	if len(l.unkept) != 1 || len(l.troubles.shown(morning)) == 0 {
+		t.Errorf("%d entries wait, troubles %q", len(l.unkept), l.troubles.shown(morning))
+	}
+}
+
+// TestMostUnkept: what waits for the journal is bounded, and what is let go is
+// unknown, so that it can be caught up.
+func TestMostUnkept(t *testing.T) {
+	l := testLoop(t, "")
+	dir := filepath.Join(l.state.dir, "journal")
+	mustNot(t, os.Rename(dir, dir+".away"))
+	mustNot(t, os.WriteFile(dir, nil, 0o600))
+	for i := range mostUnkept + 10 {
+		keepAll(l, entryOf(fmt.Sprint(i)))
+	}
+	if len(l.unkept) != mostUnkept || len(l.taken) != mostUnkept {
+		t.Errorf("%d entries wait and %d are known, want %d", len(l.unkept), len(l.taken), mostUnkept)
+	}
+	mustNot(t, os.Remove(dir))
+	mustNot(t, os.Rename(dir+".away", dir))
+	l.retryJournal(morning) // too early: nobody has told that it works again
+	if len(l.unkept) != mostUnkept {
+		t.Error("it was tried again before its time")
+	}
+	l.retryJournal(morning.Add(keepRetry))
+	if got := len(strings.Fields(kept(t, l))); got != mostUnkept {
+		t.Errorf("%d entries are in the journal, want %d", got, mostUnkept)
+	}
+	if l.unkept != nil || len(l.taken) != 0 || !l.retryAt.IsZero() {
+		t.Errorf("afterwards %d entries wait, %d are known, and %v is the next try", len(l.unkept), len(l.taken), l.retryAt)
+	}
+}
+
+// TestQueueIsGivenBack: nothing of a burst stays in memory.
+func TestQueueIsGivenBack(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \".\"\npurpose = \"print\"\n")
+	const burst = 100
+	for i := range burst {
+		f := watch.File{Path: fmt.Sprint(i), Size: 1, ModTime: morning}
+		l.enqueue(f)
+		l.enqueue(f) // told twice, taken once
+	}
+	if len(l.queue) != burst {
+		t.Fatalf("%d exports queue, want %d", len(l.queue), burst)
+	}
+	go func() {
+		for e := range l.jobs {
+			l.read <- reading{export: e, err: fmt.Errorf("torn")}
+		}
+	}()
+	for range burst {
+		l.feed()
+		l.onRead(<-l.read)
+	}
+	close(l.jobs)
+	if l.queue != nil || l.unkept != nil || len(l.taken) != 0 {
+		t.Errorf("afterwards the queue has %d, the journal lacks %d, and %d are known", cap(l.queue), len(l.unkept), len(l.taken))
+	}
+	l.enqueue(watch.File{Path: "0", Size: 1, ModTime: morning})
+	if len(l.queue) != 0 {
+		t.Error("what the journal has was taken again")
+	}
+}
+
+// TestFirstFolderTakes: of two folders of the profile that claim a file, the
+// first has it, whichever tells of it first.
+func TestFirstFolderTakes(t *testing.T) {
+	l := testLoop(t, `
+[[folder]]
+path = "out"
+purpose = "screen"
+match = ["*-web.*"]
+
+[[folder]]
+path = "out"
+purpose = "print"
+`)
+	out := l.watched[0].Path
+	for name, want := range map[string]rules.Purpose{"quay.tif": rules.ForPrint, "quay-WEB.tif": rules.ForScreen} {
+		f := watch.File{Folder: 1, Path: filepath.Join(out, name)}
+		if got := l.folderOf(f).Purpose; got != want {
+			t.Errorf("%s is for the %s, want %s", name, got, want)
+		}
+	}
+}
+
+func mustNot(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,29 @@
+//go:build unix
+
+package agent
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// lockFile opens and locks a file. The kernel lets go of the lock when the
+// process ends, however it ends.
+func lockFile(path string) (*os.File, error) {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return nil, fmt.Errorf("can't use the state directory: %w", err)
+	}
+	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	if err == nil {
+		return f, nil
+	}
+	_ = f.Close()
+	if errors.Is(err, unix.EWOULDBLOCK) {
+		return nil, ErrRunning
+	}
+	return nil, fmt.Errorf("can't lock %s: %w", path, err)
+}

@@ -1,0 +1,182 @@
+package agent
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"lampblack/agent/journal"
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
+	"lampblack/rules"
+)
+
+// refresh is how often the ages in the menu are brought up to date. Nothing
+// else wakes an idle loop.
+const refresh = 5 * time.Minute
+
+// loop is the state that one goroutine owns.
+type loop struct {
+	o     Options
+	ctx   context.Context
+	state *state
+	hands sync.WaitGroup // the goroutines that send to the loop
+
+	good      written        // the last good profile
+	profile   *rules.Profile // that with the log applied
+	edited    chan watch.Event
+	events    chan watch.Event
+	stopWatch context.CancelFunc
+	watched   []rules.Folder
+
+	taken   map[identity]bool // the exports that are queued, read, or not yet kept
+	queue   []export
+	reading bool // a picture is with the reader
+	jobs    chan export
+	read    chan reading
+	unkept  []journal.Entry // what the journal lacks
+	retryAt time.Time       // when that is tried again; zero when it lacks nothing
+
+	history  rules.History
+	gathered gathering
+	last     *rules.Report
+	lastLine string // what the menu says of the last export instead, when it could not be read
+	troubles troubles
+	said     map[string]bool // sentences said on the terminal: each once
+	quit     bool
+}
+
+func newLoop(ctx context.Context, o Options, s *state) *loop {
+	return &loop{
+		o: o, ctx: ctx, state: s,
+		edited: make(chan watch.Event),
+		events: make(chan watch.Event),
+		taken:  map[identity]bool{},
+		jobs:   make(chan export),
+		read:   make(chan reading),
+		said:   map[string]bool{},
+	}
+}
+
+// start loads the profile and sets the helpers of the loop going.
+func (l *loop) start() {
+	if s := l.state.journal.Recovered(); s != "" {
+		l.say(s)
+	}
+	l.recallLast()
+	l.hands.Go(l.readPictures)
+	l.hands.Go(l.watchProfile)
+	l.loadProfile()
+	l.show()
+}
+
+// recallLast lets the menu tell of the last export before this start.
+func (l *loop) recallLast() {
+	for _, e := range l.state.journal.Last(1) {
+		if e.Report != nil && e.Report.Prediction.Targets.Spread == nil {
+			continue // not a report that we have written
+		}
+		l.setLast(e)
+	}
+}
+
+// run is the loop. It ends with ctx or when the user quits.
+func (l *loop) run() {
+	for !l.quit {
+		alarm := time.NewTimer(l.untilAlarm(l.o.Now()))
+		select {
+		case <-l.ctx.Done():
+			l.quit = true
+		case e := <-l.events:
+			l.onEvent(e)
+		case e := <-l.edited:
+			if e.File != nil {
+				l.loadProfile()
+			}
+		case r := <-l.read:
+			l.onRead(r)
+		case c := <-l.o.Desktop.Commands():
+			l.onCommand(c)
+		case <-alarm.C:
+		}
+		alarm.Stop()
+		l.tend(l.o.Now())
+	}
+	l.writeJournal() // the last try; what it doesn't take is caught up at the next start
+}
+
+// tend does whatever is due.
+func (l *loop) tend(now time.Time) {
+	l.forget(now)
+	l.retryJournal(now)
+	l.feed()
+	l.speak(now)
+	l.show()
+}
+
+// untilAlarm is the time until something is due without any event, at least 0
+// and at most refresh. What is overdue gives 0, and tend sees to it that
+// nothing stays overdue.
+func (l *loop) untilAlarm(now time.Time) time.Duration {
+	wait := refresh
+	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.troubles.nextShown(now)} {
+		if !t.IsZero() {
+			wait = min(wait, max(0, t.Sub(now)))
+		}
+	}
+	return wait
+}
+
+// idle tells whether no export waits or is being read.
+func (l *loop) idle() bool { return len(l.queue) == 0 && !l.reading }
+
+// show gives the tray what it shows. The tray itself drops what hasn't changed.
+func (l *loop) show() {
+	now := l.o.Now()
+	c := rules.Resolve(l.profile, now)
+	s := rules.Summarise(&c, l.profile.Quiet, l.last)
+	if l.lastLine != "" {
+		s.Last = l.lastLine
+	}
+	s.Wedge.Rest = l.resting()
+	light := 0.0
+	if room := c.Get(rules.RoomLight); !room.Assumed {
+		light = float64(room.Value)
+	}
+	l.o.Desktop.Show(tray.State{
+		Summary:  s,
+		Troubles: l.troubles.shown(now),
+		Surround: l.profile.Surround.Name,
+		Lux:      light,
+		Resting:  l.resting(),
+	})
+}
+
+// onEvent takes what the watch found.
+func (l *loop) onEvent(e watch.Event) {
+	switch {
+	case e.File != nil:
+		l.enqueue(*e.File)
+	case e.Trouble != nil:
+		l.onFolderTrouble(*e.Trouble)
+	}
+}
+
+// onCommand does what was clicked in the menu.
+func (l *loop) onCommand(c tray.Command) {
+	now := l.o.Now()
+	switch c.Kind {
+	case tray.LogLight:
+		l.logLight(rules.Reading{At: now, Light: rules.Lux(c.Lux), Place: rules.AtScreen})
+	case tray.SetSurround:
+		l.logSurround(now, c.Surround)
+	case tray.MarkCalibrated:
+		l.logCalibrated(now)
+	case tray.OpenProfile:
+		l.openProfile()
+	case tray.Rest:
+		l.toggleRest(now)
+	case tray.Quit:
+		l.quit = true
+	}
+}

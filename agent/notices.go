@@ -1,0 +1,118 @@
+package agent
+
+import (
+	"slices"
+	"time"
+
+	"lampblack/agent/journal"
+	"lampblack/rules"
+)
+
+// longestGather is how long the first warning of a burst may wait for the rest
+// of it, so that one notice can count them all.
+const longestGather = 15 * time.Second
+
+// lull is how long no further export must have arrived before a notice goes
+// out: an editor that exports a series writes them closer together than this.
+const lull = 800 * time.Millisecond
+
+// gathering is the notice in the making: the exports it will be about.
+type gathering struct {
+	since   time.Time // of the first warning
+	arrived time.Time // of the last export to arrive
+	warned  []*rules.Report
+	total   int // exports for print judged since nothing was waiting
+}
+
+// add takes an export that has been judged.
+func (g *gathering) add(e journal.Entry, now time.Time) {
+	if e.Report.Purpose == rules.ForPrint && !e.CatchUp {
+		g.total++
+	}
+	if e.Silence != "" {
+		return
+	}
+	if len(g.warned) == 0 {
+		g.since = now
+	}
+	g.warned = append(g.warned, e.Report)
+}
+
+// due is when the notice must go out: after a lull when no export is waiting,
+// in a long burst after longestGather; the zero time when there is nothing to say.
+func (g *gathering) due(idle bool) time.Time {
+	if len(g.warned) == 0 {
+		return time.Time{}
+	}
+	latest := g.since.Add(longestGather)
+	if quiet := g.arrived.Add(lull); idle && quiet.Before(latest) {
+		return quiet
+	}
+	return latest
+}
+
+// drop forgets the exports, but not that a burst may be going on.
+func (g *gathering) drop() { g.warned, g.total = nil, 0 }
+
+func (g *gathering) notice() rules.Notice {
+	if g.total == 1 {
+		return rules.NoticeFor(g.warned[0])
+	}
+	return rules.NoticeForMany(g.warned, g.total)
+}
+
+// speak raises the one notice that is due, if any, and remembers it.
+func (l *loop) speak(now time.Time) {
+	due := l.gathered.due(l.idle())
+	if !due.IsZero() && !now.Before(due) {
+		l.o.Desktop.Notify(l.gathered.notice())
+		l.remember(l.gathered.warned, now)
+		l.gathered.drop()
+	}
+	if l.idle() && len(l.gathered.warned) == 0 {
+		l.gathered.total = 0
+	}
+}
+
+// remember keeps what was said. Times in the history are the wall clock's, by
+// Round(0): the monotonic one stands still while a laptop sleeps.
+func (l *loop) remember(warned []*rules.Report, now time.Time) {
+	for _, r := range warned {
+		s := rules.Said{At: now.Round(0), Verdict: r.Verdict, About: r.About()}
+		if !slices.Contains(l.history.Said, s) {
+			l.history.Said = append(l.history.Said, s)
+		}
+	}
+}
+
+// restTime is how long "Rest for an hour" lasts.
+const restTime = time.Hour
+
+// toggleRest begins a rest, for which the notice in the making is dropped, or
+// ends it.
+func (l *loop) toggleRest(now time.Time) {
+	if l.resting() {
+		l.history.RestUntil = time.Time{}
+		return
+	}
+	l.history.RestUntil = now.Add(restTime).Round(0)
+	l.gathered.drop()
+}
+
+// resting holds until forget has ended the rest.
+func (l *loop) resting() bool { return !l.history.RestUntil.IsZero() }
+
+// forget drops from the history what must not keep us quiet any more: a rest
+// that is over, what was said long ago, and what lies in the future because
+// the clock was set back since.
+func (l *loop) forget(now time.Time) {
+	const slack = time.Minute // clocks are put right by little steps all the time
+	if left := l.history.RestUntil.Sub(now); left <= 0 || left > restTime+slack {
+		l.history.RestUntil = time.Time{}
+	}
+	longest := max(24*time.Hour, l.profile.Quiet.Gap)
+	l.history.Said = slices.DeleteFunc(l.history.Said, func(s rules.Said) bool {
+		age := now.Sub(s.At)
+		return age < -slack || age >= longest
+	})
+}

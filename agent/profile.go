@@ -1,0 +1,254 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"time"
+
+	"lampblack/agent/watch"
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+// LogName is the name of the program's own log beside the profile.
+const LogName = "readings.toml"
+
+// LoadProfile reads the profile at path with the log beside it applied. With no
+// file there the embedded default serves, and existed is false. notes are
+// plain sentences about what was put up with.
+func LoadProfile(path string) (p *rules.Profile, notes []string, existed bool, err error) {
+	w, err := readProfile(path)
+	if err != nil {
+		return nil, nil, true, err
+	}
+	log, recovered, err := config.ReadLog(LogPath(path))
+	if recovered != "" {
+		w.notes = append(w.notes, recovered)
+	}
+	if err != nil {
+		w.notes = append(w.notes, err.Error())
+	}
+	return log.Apply(w.profile, w.modified), w.notes, w.existed, nil
+}
+
+// written is a profile as its file has it, without the log.
+type written struct {
+	profile  *rules.Profile
+	modified time.Time // of the file
+	existed  bool      // false: there is none, and the embedded default serves
+	notes    []string
+}
+
+func readProfile(path string) (written, error) {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return written{profile: config.Default()}, nil
+	}
+	w := written{existed: true}
+	if info != nil {
+		w.modified = info.ModTime()
+	}
+	p, doubts, err := config.Load(path)
+	for _, d := range doubts {
+		w.notes = append(w.notes, d.String())
+	}
+	w.profile = p
+	return w, err
+}
+
+// LogPath is the path of the log that belongs to a profile.
+func LogPath(profile string) string { return filepath.Join(filepath.Dir(profile), LogName) }
+
+// loadProfile takes over the profile and its log as they are now. A broken
+// profile leaves the last good one in force, and is told once in a notice and
+// for as long as it lasts in the menu.
+func (l *loop) loadProfile() {
+	w, err := readProfile(l.o.ProfilePath)
+	switch {
+	case err == nil:
+		l.good = w
+		l.tellGood()
+	case l.good.profile == nil:
+		l.good.profile = config.Default()
+		l.tellBroken(err)
+	default:
+		l.tellBroken(err)
+	}
+	l.profile = l.applyLog(l.good)
+	l.watchFolders()
+}
+
+func (l *loop) tellGood() {
+	l.troubles.end(profileTrouble, "")
+	if !l.good.existed {
+		l.say(fmt.Sprintf("there is no profile at %s: an assumed one serves until you write one", l.o.ProfilePath))
+	}
+	for _, n := range l.good.notes {
+		l.say(n)
+	}
+}
+
+func (l *loop) tellBroken(err error) {
+	l.say(err.Error())
+	text := firstMistake(err)
+	if l.troubles.begin(profileTrouble, "", "Profile: "+text, l.o.Now()) {
+		l.o.Desktop.Notify(rules.BrokenProfile(text))
+	}
+}
+
+// applyLog is a profile with the log as it is now.
+func (l *loop) applyLog(w written) *rules.Profile {
+	log, recovered, err := config.ReadLog(LogPath(l.o.ProfilePath))
+	if recovered != "" {
+		l.say(recovered)
+	}
+	l.tellLog("reading", err)
+	return log.Apply(w.profile, w.modified)
+}
+
+// tellLog shows or ends the trouble with reading or writing the log.
+func (l *loop) tellLog(doing string, err error) {
+	if err == nil {
+		l.troubles.end(logTrouble, doing)
+		return
+	}
+	l.say(err.Error())
+	l.troubles.begin(logTrouble, doing, err.Error(), l.o.Now())
+}
+
+// firstMistake is the first line of an error that lists mistakes, and how many
+// more there are.
+func firstMistake(err error) string {
+	var ms config.Mistakes
+	if !errors.As(err, &ms) || len(ms) == 0 {
+		first, _, _ := strings.Cut(err.Error(), "\n")
+		return first
+	}
+	first, _, _ := strings.Cut(ms[0].String(), "\n")
+	if more := len(ms) - 1; more > 0 {
+		first += fmt.Sprintf(" (and %d more)", more)
+	}
+	return first
+}
+
+// say says a sentence on the terminal, once.
+func (l *loop) say(text string) {
+	if l.said[text] {
+		return
+	}
+	l.said[text] = true
+	l.o.Say(text)
+}
+
+// watchProfile watches the profile and its log like a folder of exports: an
+// editor saves a profile in the same ways.
+func (l *loop) watchProfile() {
+	// Made now, the profile's folder can be watched before anything is in it.
+	_ = os.MkdirAll(filepath.Dir(l.o.ProfilePath), 0o700)
+	// The slow look is for a folder that comes back; it needs no hurry.
+	options := watch.Options{Settle: 100 * time.Millisecond, Tick: refresh}
+	l.o.Watch(l.ctx, profilePlaces(l.o.ProfilePath), options, l.edited)
+}
+
+// profilePlaces are the profile and its log, and what the profile is a link to,
+// should it be kept elsewhere.
+func profilePlaces(path string) []watch.Folder {
+	places := []watch.Folder{{
+		Path:  filepath.Dir(path),
+		Match: []string{escapePattern(filepath.Base(path)), LogName},
+	}}
+	if target, err := filepath.EvalSymlinks(path); err == nil && filepath.Dir(target) != filepath.Dir(path) {
+		places = append(places, watch.Folder{
+			Path:  filepath.Dir(target),
+			Match: []string{escapePattern(filepath.Base(target))},
+		})
+	}
+	return places
+}
+
+// escapePattern makes a file name a pattern that matches only it.
+func escapePattern(name string) string {
+	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name)
+}
+
+// watchFolders watches the folders of the profile, if they are not the ones
+// that are watched already.
+func (l *loop) watchFolders() {
+	folders := l.profile.Folders
+	if len(folders) == 0 {
+		l.troubles.begin(nothingWatched, "", "No folder is watched: name one in the profile", l.o.Now())
+	} else {
+		l.troubles.end(nothingWatched, "")
+	}
+	if l.stopWatch != nil && reflect.DeepEqual(places(folders), places(l.watched)) {
+		l.watched = folders
+		return
+	}
+	if l.stopWatch != nil {
+		l.stopWatch()
+	}
+	l.troubles.endAll(folderTrouble)
+	l.troubles.endAll(growingTrouble)
+	l.watched = folders
+	ctx, stop := context.WithCancel(l.ctx)
+	l.stopWatch = stop
+	// A channel of its own: what the old watch still sends is about old folders.
+	events := make(chan watch.Event)
+	l.events = events
+	options := watch.Options{Settle: l.o.Settle, Known: l.known(folders)}
+	l.hands.Go(func() { l.o.Watch(ctx, places(folders), options, events) })
+}
+
+// known tells the watch which files need no event: those that the journal has,
+// those that lay in a folder before it was ever watched, and those too old to be
+// caught up. It is called from the watch's goroutines.
+func (l *loop) known(folders []rules.Folder) func(watch.File) bool {
+	started := l.o.Now()
+	since := l.state.firstWatched(folders, started)
+	old := started.Add(-catchUpLimit)
+	return func(f watch.File) bool {
+		if f.CatchUp && (f.ModTime.Before(since[f.Folder]) || f.ModTime.Before(old)) {
+			return true
+		}
+		return l.state.journal.Known(f.Path, f.Size, f.ModTime)
+	}
+}
+
+// places are the folders as the watch wants them.
+func places(folders []rules.Folder) []watch.Folder {
+	out := make([]watch.Folder, len(folders))
+	for i, f := range folders {
+		out[i] = watch.Folder{Path: f.Path, Match: f.Match}
+	}
+	return out
+}
+
+// logLight notes a reading of the room light.
+func (l *loop) logLight(r rules.Reading) {
+	l.logged(config.AppendReading(LogPath(l.o.ProfilePath), r))
+}
+
+// logSurround notes how the editor's surround is now.
+func (l *loop) logSurround(now time.Time, name string) {
+	l.logged(config.AppendSurround(LogPath(l.o.ProfilePath), config.SurroundMark{At: now, Name: name}))
+}
+
+// logCalibrated notes that the editing display was calibrated today.
+func (l *loop) logCalibrated(now time.Time) {
+	display := l.profile.EditingDisplay().Name
+	l.logged(config.AppendCalibrated(LogPath(l.o.ProfilePath), config.Mark{At: now, Display: display}))
+}
+
+// logged takes over what has just been written to the log.
+func (l *loop) logged(err error) {
+	l.tellLog("writing", err)
+	if err == nil {
+		l.loadProfile()
+	}
+}

@@ -1,0 +1,216 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+func (l *loop) rewrite(t *testing.T, text string) {
+	t.Helper()
+	mustNot(t, os.WriteFile(l.o.ProfilePath, []byte(text), 0o600))
+	l.loadProfile()
+}
+
+func TestBrokenEdit(t *testing.T) {
+	const good = "[target]\nroom_lx = 50.0\n"
+	l := testLoop(t, good)
+	shown := func() string { return strings.Join(l.troubles.shown(morning), "\n") }
+	check := func(what string, notices int, trouble string) {
+		t.Helper()
+		if got := len(l.raised()); got != notices {
+			t.Errorf("%s: %d notices were raised, want %d", what, got, notices)
+		}
+		if has := strings.Contains(shown(), "profile.toml:"); has != (trouble != "") || !strings.Contains(shown(), trouble) {
+			t.Errorf("%s: the menu shows %q, want %q", what, shown(), trouble)
+		}
+		if l.profile.Target.Room != 50 {
+			t.Errorf("%s: the profile in force has %v lx", what, l.profile.Target.Room)
+		}
+	}
+	l.rewrite(t, "[target]\nroom_lx = -1\n")
+	check("a mistake", 1, "profile.toml:2: target.room_lx")
+	l.rewrite(t, "[target]\nroom_lx = -1\n\n")
+	check("the same mistake", 1, "target.room_lx")
+	l.rewrite(t, "[target]\nroom_lx = -1\nrecalibrate_days = -1\n")
+	check("another mistake", 2, "(and 1 more)")
+	l.rewrite(t, good)
+	check("healed", 2, "")
+	l.rewrite(t, "[target]\nroom_lx = -1\n")
+	check("the mistake again", 3, "target.room_lx")
+}
+
+func TestBrokenAtTheStart(t *testing.T) {
+	l := testLoop(t, "[target\n")
+	if !reflect.DeepEqual(l.profile, config.Default()) {
+		t.Errorf("in force is %+v", l.profile)
+	}
+	if len(l.raised()) != 1 || len(l.troubles.shown(morning)) != 2 {
+		t.Errorf("raised %q, shown %q", l.raised(), l.troubles.shown(morning))
+	}
+}
+
+func TestFirstMistake(t *testing.T) {
+	_, _, err := config.Parse("p.toml", []byte("[target]\nroom_lx = -1\nrecalibrate_days = -1\n"), "")
+	for _, c := range []struct {
+		err  error
+		want string
+	}{
+		{errors.New("one\ntwo"), "one"},
+		{config.Mistakes{}, ""},
+		{err, "p.toml:2: target.room_lx: "},
+	} {
+		got := firstMistake(c.err)
+		if !strings.HasPrefix(got, c.want) || strings.Contains(got, "\n") {
+			t.Errorf("of %q the first line is %q, want %q", c.err, got, c.want)
+		}
+	}
+}
+
+func TestMissingProfile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "profile.toml")
+	p, notes, existed, err := LoadProfile(path)
+	if err != nil || existed || len(notes) != 0 || !reflect.DeepEqual(p, config.Default()) {
+		t.Errorf("a missing profile gives %+v, %q, %v, %v", p, notes, existed, err)
+	}
+	// What was logged before there is a profile counts all the same.
+	mustNot(t, config.AppendReading(LogPath(path), rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}))
+	p, _, _, err = LoadProfile(path)
+	if err != nil || len(p.Readings) != 1 {
+		t.Errorf("with a log it gives %+v, %v", p, err)
+	}
+}
+
+func TestMissingProfileIsSaidOnce(t *testing.T) {
+	l := testLoop(t, "")
+	var said []string
+	l.o.Say = func(s string) { said = append(said, s) }
+	mustNot(t, os.Remove(l.o.ProfilePath))
+	l.loadProfile()
+	l.loadProfile()
+	if len(said) != 1 || !strings.Contains(said[0], l.o.ProfilePath) {
+		t.Errorf("said %q, want one sentence with the path", said)
+	}
+}
+
+func TestUnreadableLog(t *testing.T) {
+	l := testLoop(t, "")
+	log := LogPath(l.o.ProfilePath)
+	mustNot(t, os.Mkdir(log, 0o700))
+	l.loadProfile()
+	if got := l.troubles.shown(morning)[0]; !strings.Contains(got, "log of readings") {
+		t.Errorf("the menu shows %q", got)
+	}
+	if _, notes, _, err := LoadProfile(l.o.ProfilePath); err != nil || len(notes) != 1 {
+		t.Errorf("LoadProfile gives %q, %v", notes, err)
+	}
+	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
+	if got := l.troubles.shown(morning); len(got) != 3 {
+		t.Errorf("after a click that could not be logged the menu shows %q", got)
+	}
+	mustNot(t, os.Remove(log))
+	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
+	if got := l.troubles.shown(morning); len(got) != 1 || len(l.profile.Readings) != 1 {
+		t.Errorf("healed, the menu shows %q, and the readings are %v", got, l.profile.Readings)
+	}
+}
+
+func TestStarter(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "new", "profile.toml")
+	mustNot(t, writeStarter(path))
+	text, err := os.ReadFile(path)
+	mustNot(t, err)
+	p, doubts, err := config.Parse(path, text, "/home/tidemark")
+	if err != nil || len(doubts) > 0 || !reflect.DeepEqual(p, config.Default()) {
+		t.Errorf("the starter gives %+v, %v, %v; want the profile of an empty file", p, doubts, err)
+	}
+	for _, key := range []string{"# white_cd_m2 = ", "# [[folder]]", "# purpose = "} {
+		if !strings.Contains(string(text), key) {
+			t.Errorf("the starter does not show %q", key)
+		}
+	}
+	mustNot(t, os.WriteFile(path, []byte("mine"), 0o600))
+	mustNot(t, writeStarter(path))
+	if text, err := os.ReadFile(path); err != nil || string(text) != "mine" {
+		t.Errorf("a profile that was there is now %q, %v", text, err)
+	}
+}
+
+func TestOpenProfile(t *testing.T) {
+	l := testLoop(t, "")
+	mustNot(t, os.Remove(l.o.ProfilePath))
+	var opened string
+	fails := errors.New("no editor")
+	l.o.Open = func(path string) error { opened = path; return fails }
+	l.onCommand(tray.Command{Kind: tray.OpenProfile})
+	if got := strings.Join(l.troubles.shown(morning), " "); !strings.Contains(got, "no editor") || opened != l.o.ProfilePath {
+		t.Errorf("opened %q, and the menu shows %q", opened, got)
+	}
+	fails = nil
+	l.onCommand(tray.Command{Kind: tray.OpenProfile})
+	if got := strings.Join(l.troubles.shown(morning), " "); strings.Contains(got, "no editor") {
+		t.Errorf("opened, the menu still shows %q", got)
+	}
+}
+
+// TestProfileFolderIsMade: a folder that isn't there can't be watched, and the
+// first profile would go unseen for minutes.
+func TestProfileFolderIsMade(t *testing.T) {
+	l := testLoop(t, "")
+	l.stopWatch()
+	l.hands.Wait() // it reads the options
+	l.o.ProfilePath = filepath.Join(t.TempDir(), "not", "yet", "profile.toml")
+	l.o.Watch = func(_ context.Context, folders []watch.Folder, _ watch.Options, _ chan<- watch.Event) {
+		for _, f := range folders {
+			if _, err := os.Stat(f.Path); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	l.watchProfile()
+}
+
+// TestKnown: what the watch is told to leave alone.
+func TestKnown(t *testing.T) {
+	l := testLoop(t, "")
+	folders := []rules.Folder{{Path: "/prints"}, {Path: "/web"}}
+	l.state.first["/prints"] = morning.Add(-90 * 24 * time.Hour)
+	known := l.known(folders)
+	ago := func(d time.Duration) time.Time { return morning.Add(-d) }
+	for what, c := range map[string]struct {
+		file watch.File
+		want bool
+	}{
+		"new":                       {watch.File{ModTime: ago(time.Second)}, false},
+		"made while off":            {watch.File{ModTime: ago(time.Hour), CatchUp: true}, false},
+		"moved in, and old":         {watch.File{ModTime: ago(10000 * time.Hour)}, false},
+		"too old to be caught up":   {watch.File{ModTime: ago(catchUpLimit + 1), CatchUp: true}, true},
+		"there before the watching": {watch.File{Folder: 1, ModTime: ago(1), CatchUp: true}, true},
+		"made just after":           {watch.File{Folder: 1, ModTime: ago(-1), CatchUp: true}, false},
+	} {
+		if got := known(c.file); got != c.want {
+			t.Errorf("a file that is %s: known %v, want %v", what, got, c.want)
+		}
+	}
+	keepAll(l, entryOf("kept"))
+	if !known(watch.File{Path: "kept", Size: 1, ModTime: morning}) || known(watch.File{Path: "kept", Size: 2, ModTime: morning}) {
+		t.Error("the journal is not asked")
+	}
+}
+
+func TestLogPath(t *testing.T) {
+	got := LogPath(filepath.Join("desk", "my.toml"))
+	if want := filepath.Join("desk", LogName); got != want {
+		t.Errorf("the log is at %s, want %s", got, want)
+	}
+}

@@ -1,0 +1,113 @@
+package agent
+
+import (
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/rules"
+)
+
+func openTestState(t *testing.T, dir string) *state {
+	t.Helper()
+	s, err := openState(dir)
+	mustNot(t, err)
+	return s
+}
+
+func TestOneAgentAtATime(t *testing.T) {
+	dir := t.TempDir()
+	first := openTestState(t, dir)
+	if err := Run(t.Context(), Options{StateDir: dir, ProfilePath: filepath.Join(dir, "p.toml")}); !errors.Is(err, ErrRunning) {
+		t.Errorf("a second agent gives %v, want ErrRunning", err)
+	}
+	first.close()
+	openTestState(t, dir).close()
+}
+
+func TestStateThatCannotBe(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "file")
+	mustNot(t, os.WriteFile(file, nil, 0o600))
+	for what, dir := range map[string]string{"a file": file, "below a file": filepath.Join(file, "state")} {
+		if _, err := openState(dir); err == nil || !strings.Contains(err.Error(), "state directory") {
+			t.Errorf("%s as state directory gives %v", what, err)
+		}
+	}
+	dir := t.TempDir()
+	mustNot(t, os.Mkdir(filepath.Join(dir, foldersFile), 0o700))
+	if _, err := openState(dir); err == nil || !strings.Contains(err.Error(), "first watched") {
+		t.Errorf("a folder in place of %s gives %v", foldersFile, err)
+	}
+	mustNot(t, os.Remove(filepath.Join(dir, foldersFile)))
+	openTestState(t, dir).close() // the failure has let go of the lock
+}
+
+func TestFirstWatched(t *testing.T) {
+	dir := t.TempDir()
+	prints, web := rules.Folder{Path: "/prints"}, rules.Folder{Path: "/web"}
+	later := morning.Add(24 * time.Hour)
+
+	s := openTestState(t, dir)
+	s.firstWatched([]rules.Folder{prints}, morning)
+	s.close()
+	s = openTestState(t, dir)
+	defer s.close()
+	got := s.firstWatched([]rules.Folder{web, prints}, later)
+	if want := []time.Time{later, morning}; !slices.EqualFunc(got, want, time.Time.Equal) {
+		t.Errorf("first watched at %v, want %v", got, want)
+	}
+	// The clock was ahead, and is right again.
+	if got := s.firstWatched([]rules.Folder{web}, morning); !got[0].Equal(morning) {
+		t.Errorf("first watched at %v, in the future of %v", got[0], morning)
+	}
+	entries, err := os.ReadDir(dir)
+	mustNot(t, err)
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), ".tmp") {
+			t.Errorf("%s was left behind", e.Name())
+		}
+	}
+}
+
+func TestDamagedFolders(t *testing.T) {
+	for _, damaged := range []string{"", "null", "{", `{"/prints": 7}`, `{"/prints": "2026-03-01T00:00:00Z", "/web": "yesterday"}`, "[]"} {
+		dir := t.TempDir()
+		mustNot(t, os.WriteFile(filepath.Join(dir, foldersFile), []byte(damaged), 0o600))
+		s := openTestState(t, dir)
+		got := s.firstWatched([]rules.Folder{{Path: "/prints"}}, morning)
+		s.close()
+		if !got[0].Equal(morning) {
+			t.Errorf("from %q: first watched at %v, want now", damaged, got[0])
+		}
+		text, err := os.ReadFile(filepath.Join(dir, foldersFile))
+		mustNot(t, err)
+		if !json.Valid(text) {
+			t.Errorf("%q was not replaced: %q", damaged, text)
+		}
+	}
+}
+
+func TestReplaceFile(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "there")
+	for _, want := range []string{"old", "new"} {
+		mustNot(t, replaceFile(path, []byte(want)))
+		if got, err := os.ReadFile(path); err != nil || string(got) != want {
+			t.Errorf("read back %q, %v, want %q", got, err, want)
+		}
+	}
+	// In place of a folder with something in it nothing can be put.
+	full := filepath.Join(dir, "full")
+	mustNot(t, os.MkdirAll(filepath.Join(full, "of"), 0o700))
+	if err := replaceFile(full, []byte("x")); err == nil {
+		t.Error("a folder was replaced")
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, "*.tmp")); left != nil {
+		t.Errorf("left behind: %q", left)
+	}
+}
