@@ -152,11 +152,13 @@ func (l *loop) onRead(r reading) {
 		e.Unread = r.err.Error()
 		e.Silence = "the file could not be read"
 	} else {
+		l.learn()
 		e.Report = l.judge(r)
 		e.Silence = l.silence(e.Report, r.CatchUp, now)
 		l.gathered.add(e, now)
 	}
 	l.setLast(e)
+	l.addPrint(e)
 	l.keep(e)
 }
 

@@ -39,6 +39,8 @@ type loop struct {
 
 	history  rules.History
 	gathered gathering
+	learnt   rules.Learnt
+	prints   []journal.Entry // the last ones that can be told of, the newest first
 	last     *rules.Report
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
@@ -64,6 +66,7 @@ func (l *loop) start() {
 		l.say(s)
 	}
 	l.recallLast()
+	l.recallPrints()
 	l.hands.Go(l.readPictures)
 	l.hands.Go(l.watchProfile)
 	l.loadProfile()
@@ -149,6 +152,7 @@ func (l *loop) show() {
 		Surround: l.profile.Surround.Name,
 		Lux:      light,
 		Resting:  l.resting(),
+		Prints:   l.tellable(),
 	})
 }
 
@@ -172,7 +176,9 @@ func (l *loop) onCommand(c tray.Command) {
 		l.logSurround(now, c.Surround)
 	case tray.MarkCalibrated:
 		l.logCalibrated(now)
-	case tray.OpenProfile:
+	case tray.TellOutcome:
+		l.tellOutcome(c.Print, c.Outcome)
+	case tray.OpenProfile, tray.NoticeClicked:
 		l.openProfile()
 	case tray.Rest:
 		l.toggleRest(now)

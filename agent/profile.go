@@ -19,10 +19,11 @@ import (
 // LogName is the name of the program's own log beside the profile.
 const LogName = "readings.toml"
 
-// LoadProfile reads the profile at path with the log beside it applied. With no
-// file there the embedded default serves, and existed is false. notes are
-// plain sentences about what was put up with.
-func LoadProfile(path string) (p *rules.Profile, notes []string, existed bool, err error) {
+// LoadProfile reads the profile at path with the log beside it applied, and with
+// what the outcomes in the state directory, if one is named, have taught. With no file there the
+// embedded default serves, and existed is false. notes are plain sentences about
+// what was put up with.
+func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, existed bool, err error) {
 	w, err := readProfile(path)
 	if err != nil {
 		return nil, nil, true, err
@@ -34,7 +35,18 @@ func LoadProfile(path string) (p *rules.Profile, notes []string, existed bool, e
 	if err != nil {
 		w.notes = append(w.notes, err.Error())
 	}
-	return log.Apply(w.profile, w.modified), w.notes, w.existed, nil
+	p = log.Apply(w.profile, w.modified)
+	if stateDir != "" {
+		learnt, note, err := ReadLearnt(JournalDir(stateDir))
+		if err != nil {
+			note = err.Error()
+		}
+		if note != "" {
+			w.notes = append(w.notes, note)
+		}
+		p.Learnt = learnt
+	}
+	return p, w.notes, w.existed, nil
 }
 
 // written is a profile as its file has it, without the log.
@@ -81,6 +93,7 @@ func (l *loop) loadProfile() {
 		l.tellBroken(err)
 	}
 	l.profile = l.applyLog(l.good)
+	l.learn()
 	l.watchFolders()
 }
 

@@ -79,13 +79,13 @@ func TestFirstMistake(t *testing.T) {
 
 func TestMissingProfile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "profile.toml")
-	p, notes, existed, err := LoadProfile(path)
+	p, notes, existed, err := LoadProfile(path, "")
 	if err != nil || existed || len(notes) != 0 || !reflect.DeepEqual(p, config.Default()) {
 		t.Errorf("a missing profile gives %+v, %q, %v, %v", p, notes, existed, err)
 	}
 	// What was logged before there is a profile counts all the same.
 	mustNot(t, config.AppendReading(LogPath(path), rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}))
-	p, _, _, err = LoadProfile(path)
+	p, _, _, err = LoadProfile(path, "")
 	if err != nil || len(p.Readings) != 1 {
 		t.Errorf("with a log it gives %+v, %v", p, err)
 	}
@@ -111,7 +111,7 @@ func TestUnreadableLog(t *testing.T) {
 	if got := l.troubles.shown(morning)[0]; !strings.Contains(got, "log of readings") {
 		t.Errorf("the menu shows %q", got)
 	}
-	if _, notes, _, err := LoadProfile(l.o.ProfilePath); err != nil || len(notes) != 1 {
+	if _, notes, _, err := LoadProfile(l.o.ProfilePath, l.o.StateDir); err != nil || len(notes) != 1 {
 		t.Errorf("LoadProfile gives %q, %v", notes, err)
 	}
 	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})

@@ -35,7 +35,7 @@ func openState(dir string) (*state, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := journal.Open(filepath.Join(dir, "journal"))
+	j, err := journal.Open(JournalDir(dir))
 	if err != nil {
 		return nil, errors.Join(err, lock.Close())
 	}

@@ -19,7 +19,8 @@ type departure struct {
 var departures = []departure{
 	{ScreenLuminance, func(d *desk, now desk) { d.screen.White = now.screen.White }},
 	{WhitePoint, func(d *desk, now desk) { d.white = now.white }},
-	{RoomLight, func(d *desk, now desk) { d.screen.On = now.screen.On }},
+	{RoomLight, func(d *desk, now desk) { d.room = now.room }},
+	{Glare, func(d *desk, now desk) { d.screen.On = now.screen.On }},
 	{SurroundGrey, func(d *desk, now desk) { d.surround = now.surround }},
 	{CalibrationAge, func(*desk, desk) {}},
 }
@@ -88,8 +89,17 @@ func shapley(value []float64, n, i int) float64 {
 
 func factorial(n int) float64 { return math.Gamma(float64(n) + 1) }
 
-// mainCause is the cause with the largest share in the direction of the
-// verdict; without one, the condition furthest from its target.
+// conditionOf is the condition behind a cause: glare is the room's light.
+func conditionOf(cause string) string {
+	if cause == Glare {
+		return RoomLight
+	}
+	return cause
+}
+
+// mainCause is the condition with the largest share in the direction of the
+// verdict, if any has one. The room's light counts once, for all that it does:
+// who dims it because of its glare also loses what it does to the surround.
 func mainCause(v Verdict, cs []Cause) (Cause, bool) {
 	sign := 1.0
 	if v == Lighter {
@@ -97,9 +107,21 @@ func mainCause(v Verdict, cs []Cause) (Cause, bool) {
 	}
 	var best Cause
 	for _, c := range cs {
-		if sign*float64(c.Stops) > sign*float64(best.Stops) {
-			best = c
+		whole := ofCondition(conditionOf(c.Name), cs)
+		if sign*float64(whole.Stops) > sign*float64(best.Stops) {
+			best = whole
 		}
 	}
 	return best, best.Name != ""
+}
+
+// ofCondition is the share of a condition in all its ways.
+func ofCondition(name string, cs []Cause) Cause {
+	sum := Cause{Name: name}
+	for _, c := range cs {
+		if conditionOf(c.Name) == name {
+			sum.Stops += c.Stops
+		}
+	}
+	return sum
 }

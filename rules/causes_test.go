@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -41,7 +42,7 @@ func TestShapleyByHand(t *testing.T) {
 	}
 }
 
-// TestCausesAddUp: the shares make up the whole shift, whatever the desk.
+// TestCausesAddUp: the shares of all six make up the whole shift, whatever the desk.
 func TestCausesAddUp(t *testing.T) {
 	r := seeded(3)
 	for range 100 {
@@ -49,14 +50,22 @@ func TestCausesAddUp(t *testing.T) {
 		c := Resolve(p, noon)
 		want := float64(Predict(&c, p.Papers[0], p.Viewings[0], &pic).Targets.Shift.Whole)
 		var sum float64
+		var names []string
 		for _, cause := range causes(&c, &pic) {
 			sum += float64(cause.Stops)
+			names = append(names, cause.Name)
 		}
 		near(t, "sum of the causes", sum, want, 1e-9)
+		slices.Sort(names)
+		six := []string{CalibrationAge, Glare, RoomLight, ScreenLuminance, SurroundGrey, WhitePoint}
+		if !slices.Equal(names, six) {
+			t.Fatalf("causes %q, want %q", names, six)
+		}
 	}
 }
 
-// TestOneDeparture: where one condition departs, the whole share is its.
+// TestOneDeparture: where one condition departs, the whole share is its. The
+// room's light departs in two ways, as surround and as glare.
 func TestOneDeparture(t *testing.T) {
 	pic := quay()
 	for name, change := range map[string]func(*Profile){
@@ -68,13 +77,42 @@ func TestOneDeparture(t *testing.T) {
 		p := tidemark(change)
 		c := Resolve(p, noon)
 		want := float64(Predict(&c, p.Papers[0], p.Viewings[0], &pic).Targets.Shift.Whole)
-		for _, cause := range causes(&c, &pic) {
-			if cause.Name == name {
-				near(t, name, float64(cause.Stops), want, 1e-9)
-			} else {
+		got := causes(&c, &pic)
+		near(t, name, float64(ofCondition(name, got).Stops), want, 1e-9)
+		for _, cause := range got {
+			if conditionOf(cause.Name) != name {
 				near(t, cause.Name+" beside "+name, float64(cause.Stops), 0, 1e-9)
 			}
 		}
+	}
+}
+
+// TestGlare: the shares of one room's light as glare and as surround are those of
+// a game of two, worked by hand: the mean of being first and of being second.
+func TestGlare(t *testing.T) {
+	pic := quay()
+	c := Resolve(tidemark(lux(300), mirror), noon)
+	now, target := c.now(), c.reference()
+	with := func(room, on Lux) float64 {
+		d := target
+		d.room, d.screen.On = room, on
+		return wholeShift(d, target, &pic)
+	}
+	none, both := with(target.room, target.screen.On), with(now.room, now.screen.On)
+	glare, surround := with(target.room, now.screen.On), with(now.room, target.screen.On)
+	got := causes(&c, &pic)
+	for name, want := range map[string]float64{
+		Glare:     (glare - none + both - surround) / 2,
+		RoomLight: (surround - none + both - glare) / 2,
+	} {
+		for _, cause := range got {
+			if cause.Name == name {
+				near(t, name, float64(cause.Stops), want, 1e-9)
+			}
+		}
+	}
+	if glare <= none || surround >= none {
+		t.Errorf("a bright room: its veil moves the print by %+.2f, want darker; its surround by %+.2f, want lighter", glare-none, surround-none)
 	}
 }
 
@@ -101,7 +139,7 @@ func TestCausesOrder(t *testing.T) {
 	c := Resolve(offTarget(), noon)
 	pic := quay()
 	got := causes(&c, &pic)
-	if len(got) != 5 {
+	if len(got) != len(departures) {
 		t.Fatalf("%d causes: %v", len(got), got)
 	}
 	for i := 1; i < len(got); i++ {
@@ -113,6 +151,8 @@ func TestCausesOrder(t *testing.T) {
 
 func TestMainCause(t *testing.T) {
 	shares := []Cause{{RoomLight, -0.4}, {ScreenLuminance, 0.3}, {SurroundGrey, 0.1}}
+	veiled := []Cause{{Glare, 0.3}, {RoomLight, -0.25}, {ScreenLuminance, 0.1}}
+	room := []Cause{{ScreenLuminance, 0.3}, {Glare, 0.2}, {RoomLight, 0.15}}
 	for _, c := range []struct {
 		verdict Verdict
 		causes  []Cause
@@ -122,6 +162,9 @@ func TestMainCause(t *testing.T) {
 		{Drab, shares, ScreenLuminance},
 		{Lighter, shares, RoomLight},
 		{Darker, shares[:1], ""},
+		{Darker, veiled, ScreenLuminance}, // a dimmer room would win 0.05
+		{Lighter, veiled, ""},
+		{Darker, room, RoomLight},
 		{Darker, nil, ""},
 		{Darker, []Cause{{RoomLight, Figure(math.NaN())}}, ""},
 	} {

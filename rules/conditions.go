@@ -132,6 +132,7 @@ func (c *Conditions) now() desk {
 		},
 		white:    c.point,
 		lamps:    c.lamps,
+		room:     Lux(c.room.value),
 		surround: c.around.value,
 		share:    c.share,
 	}
@@ -142,7 +143,7 @@ func (c *Conditions) now() desk {
 func (c *Conditions) reference() desk {
 	r := c.now()
 	r.screen.White = c.target.ReferenceWhite
-	r.screen.On = c.target.ReferenceRoom
+	r.screen.On, r.room = c.target.ReferenceRoom, c.target.ReferenceRoom
 	r.surround = c.target.ReferenceSurround
 	r.white = daylight(c.target.ReferencePoint)
 	return r
@@ -226,7 +227,7 @@ func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
 	c := Condition{
 		Name:     RoomLight,
 		Unit:     "lx",
-		Target:   [2]Figure{0, Figure(p.Target.Room)},
+		Target:   bounds(p.Target.room()),
 		AgeHours: Figure(math.NaN()),
 	}
 	q := quantity{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
@@ -243,7 +244,7 @@ func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
 		}
 	}
 	c.Value, c.Sigma = Figure(q.value), Figure(q.sigma)
-	c.InTarget = q.value <= float64(p.Target.Room)
+	c.InTarget = p.Target.room().Holds(q.value)
 	q.value = math.Max(q.value, leastLight)
 	return q, c
 }

@@ -31,8 +31,11 @@ func TestResolveRoom(t *testing.T) {
 		{"at a print alone", []Reading{at(0, 500, AtPrint)}, 48, sigmaRoomAssumed, -1, true, true},
 		{"stale stands", []Reading{at(5*life, 41, AtScreen)}, 41, math.Hypot(0.15, 1.0*sigmaAgedLimit), 20, true, false},
 		{"a year old says little, but no less than nothing", []Reading{at(8760*time.Hour, 41, AtScreen)}, 41, math.Hypot(0.15, sigmaAgedLimit), 8760, true, false},
+		{"at its upper end", []Reading{at(0, 64, AtScreen)}, 64, 0.15, 0, true, false},
 		{"too bright", []Reading{at(0, 65, AtScreen)}, 65, 0.15, 0, false, false},
-		{"dark", []Reading{at(0, 0, AtScreen)}, 0, 0.15, 0, true, false},
+		{"at its lower end, a third of the reference", []Reading{at(0, 16, AtScreen)}, 16, 0.15, 0, true, false},
+		{"too dark", []Reading{at(0, 15.9, AtScreen)}, 15.9, 0.15, 0, false, false},
+		{"no light at all", []Reading{at(0, 0, AtScreen)}, 0, 0.15, 0, false, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := Resolve(tidemark(room(c.readings...)), noon)
@@ -45,7 +48,13 @@ func TestResolveRoom(t *testing.T) {
 			if got.InTarget != c.inTarget || got.Assumed != c.assumed {
 				t.Errorf("in target %v, assumed %v; want %v, %v", got.InTarget, got.Assumed, c.inTarget, c.assumed)
 			}
+			if got.Target != [2]Figure{16, 64} {
+				t.Errorf("target %v", got.Target)
+			}
 			near(t, "light used", r.room.value, math.Max(c.value, leastLight), 1e-9)
+			d := r.now()
+			near(t, "light around the screen", float64(d.room), r.room.value, 0)
+			near(t, "light on the screen", float64(d.screen.On), r.room.value, 0)
 		})
 	}
 }

@@ -30,14 +30,17 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	if r.Purpose == "" {
 		r.Purpose = ForPrint
 	}
-	s := spread(&c, p.Quiet, &pic)
+	r.Learnt = p.Learnt
+	r.Prediction.Targets.Corrected = p.Learnt.correct(r.Prediction.Targets.Shift)
+	s := spread(&c, p.Quiet, p.Learnt, &pic)
 	r.Prediction.Targets.Spread = &s
 	r.Verdict = judge(s, c.far, p.Quiet)
 	r.Unsettled = c.far
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
 	}
-	r.Remedy = remedy(&c, r, &pic)
+	r.Remedies = remedies(&c, r, &pic, paper, viewing)
+	r.Remedy = remedy(&c, r)
 	for _, note := range []string{paperNote, viewingNote} {
 		if note != "" {
 			r.Notes = append(r.Notes, note)
@@ -63,6 +66,9 @@ func viewingOf(p *Profile, f Folder) (Viewing, string) {
 		if v.Name == f.Viewing && f.Viewing != "" {
 			return v, ""
 		}
+	}
+	if v, ok := StandardViewing(f.Viewing); ok {
+		return v, ""
 	}
 	first := p.Viewings[0]
 	return first, fmt.Sprintf("no viewing place is named for this file; assumed %q", first.Name)

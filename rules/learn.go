@@ -1,6 +1,10 @@
 package rules
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
 
 // The priors of the learnt line, in stops: a person whom the model knows
 // nothing of is neither darker nor lighter than it, and judges one print to a
@@ -11,9 +15,9 @@ const (
 	judgeNoise = 0.25 // standard deviation of one judgement
 )
 
-// mostStops bounds what an outcome can mean. Beyond it somebody slipped, or the
+// MostStops bounds what an outcome can mean. Beyond it somebody slipped, or the
 // journal is damaged: such a pair teaches nothing.
-const mostStops = 4
+const MostStops = 4
 
 // Outcome is how a print really came out, as the person judged it.
 type Outcome string
@@ -35,10 +39,13 @@ var Outcomes = []Outcome{AsJudged, BitDarker, MuchDarker, BitLighter, FlatterPri
 // practice, no source). Flatter says nothing about lightness.
 var outcomeStops = map[Outcome]Stops{AsJudged: 0, BitDarker: 0.25, MuchDarker: 0.7, BitLighter: -0.25}
 
-// Stops is what the outcome says of the print's lightness, if anything.
-func (o Outcome) Stops() (s Stops, says bool) {
-	s, says = outcomeStops[o]
-	return s, says
+// Found is what the outcome says of the print's lightness, in stops, positive
+// darker; NaN when it says nothing of that.
+func (o Outcome) Found() Figure {
+	if s, says := outcomeStops[o]; says {
+		return Figure(s)
+	}
+	return Figure(math.NaN())
 }
 
 // Judged is one print that was predicted and then judged: the predicted shift
@@ -56,7 +63,7 @@ type Judged struct {
 type Learnt struct {
 	Prints int     `json:"prints"` // how many prints stand behind it
 	Bias   float64 `json:"bias"`   // a, the posterior mean, stops
-	Gain   float64 `json:"gain"`   // b, the posterior mean; 0 stands for 1 while Prints is 0
+	Gain   float64 `json:"gain"`   // b, the posterior mean; 0 while Prints is 0
 
 	varBias, varGain, covar float64
 }
@@ -70,7 +77,7 @@ func Learn(prints []Judged) Learnt {
 	n := 0
 	for _, j := range prints {
 		x, y := float64(j.Predicted), float64(j.Found)
-		if !(math.Abs(x) <= mostStops && math.Abs(y) <= mostStops) {
+		if !(math.Abs(x) <= MostStops && math.Abs(y) <= MostStops) {
 			continue
 		}
 		n++
@@ -100,6 +107,16 @@ func (l Learnt) Correct(shift float64) float64 {
 	return l.Bias + l.Gain*shift
 }
 
+// correct is a shift by zones as the person would find it; nil before the first
+// outcome.
+func (l Learnt) correct(s Shift) *Shift {
+	if l.Prints == 0 {
+		return nil
+	}
+	by := func(f Figure) Figure { return Figure(l.Correct(float64(f))) }
+	return &Shift{by(s.Shadows), by(s.Midtones), by(s.Highlights), by(s.Whole)}
+}
+
 // Doubt is the standard uncertainty of Correct(shift) that comes from having
 // seen few prints, in stops.
 func (l Learnt) Doubt(shift float64) float64 {
@@ -107,4 +124,14 @@ func (l Learnt) Doubt(shift float64) float64 {
 		return 0
 	}
 	return math.Sqrt(l.varBias + 2*l.covar*shift + l.varGain*shift*shift)
+}
+
+// LearntText is what was learnt as a sentence, with the number of prints behind it.
+func LearntText(l Learnt) string {
+	if l.Prints == 0 {
+		return "Nothing is learnt yet: predictions are the model's own."
+	}
+	return fmt.Sprintf("Learnt from %s: where the model says 0, yours come out at %s stop; where it says +0.5, at %s (±%s).",
+		plural(float64(l.Prints), "print"), signed(l.Correct(0)), signed(l.Correct(0.5)),
+		strconv.FormatFloat(math.Max(0.1, l.Doubt(0.5)), 'f', 1, 64))
 }

@@ -28,6 +28,7 @@ type desk struct {
 	screen   light.Screen
 	white    colour.XY // of the screen
 	lamps    colour.XY // of the room
+	room     Lux       // in the room; screen.On is the same light as glare on the screen
 	surround float64   // luminance relative to the screen's white
 	share    float64   // the picture's share of the field
 }
@@ -44,6 +45,7 @@ type wall struct {
 // does this tone look?". Both media are affine in Y: a black, and a gain.
 type look struct {
 	white Luminance  // adopted white W
+	stops float64    // log2 of it
 	black float64    // L(0)/W
 	view  cam16.View // XYZ scaled so that W is 100
 	tint  colour.XY  // chromaticity of the medium's own white
@@ -60,12 +62,13 @@ type look struct {
 func (d desk) at(mean float64) look {
 	s := d.screen
 	w := s.AdoptedWhite()
-	room := light.Print(s.On, 1)
+	room := light.Print(d.room, 1)
 	yb := background(d.share, s.Luminance(mean), s.Luminance(d.surround), w)
 	adopted := light.MixedWhite(d.white, w, d.lamps, room, screenWeight)
 	ratio := whiteCard * float64(room) / float64(w)
 	l := look{
 		white: w,
+		stops: math.Log2(float64(w)),
 		black: float64(s.Luminance(0) / w),
 		view:  mustView(adopted, w, yb, cam16.SurroundAt(ratio)),
 		tint:  d.white,
@@ -83,6 +86,7 @@ func (p wall) at(mean float64) look {
 	black := float64(p.sheet.Luminance(0) / w)
 	return look{
 		white: w,
+		stops: math.Log2(float64(w)),
 		black: black,
 		view:  mustView(p.lamps, w, yb, cam16.Average),
 		tint:  p.lamps,
@@ -128,6 +132,5 @@ func (l *look) tone(j float64) float64 {
 
 // colourfulness is the M of a picture's colour, given as XYZ relative to D50.
 func (l *look) colourfulness(pcs colour.XYZ) float64 {
-	xyz := l.from.Apply(pcs).Scale(100 * (1 - l.black)).Add(l.veil)
-	return l.view.Forward(xyz).M
+	return l.appearance(pcs).M
 }

@@ -66,6 +66,23 @@ func short(v float64) string {
 	return text
 }
 
+// roundOff is an uncertainty, without digits that mean nothing.
+func roundOff(v float64) string {
+	if v >= 1 {
+		v = math.Round(v)
+	}
+	return short(v)
+}
+
+// about is a number to two digits that mean something: 340, 1200, 48.
+func about(v float64) string {
+	if v < 100 {
+		return short(v)
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(v))-1)
+	return short(unit * math.Round(v/unit))
+}
+
 func plural(n float64, unit string) string {
 	if n == 1 {
 		return "1 " + unit

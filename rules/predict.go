@@ -13,6 +13,12 @@ const (
 	highlightL = 70
 )
 
+// The same as relative luminances, for loops that have no time for roots.
+var (
+	shadowY    = colour.FromLightness(shadowL)
+	highlightY = colour.FromLightness(highlightL)
+)
+
 // leastTone is the relative luminance below which a tone counts as black
 // (L* 0.5, density 3.3: no paper and few screens tell it from black). A black
 // was not chosen by its look, so it has no shift.
@@ -67,6 +73,7 @@ func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Predicti
 		Targets: compare(&now, &should, pic, cs),
 		Viewing: compare(&now, &there, pic, cs),
 		Steps:   shadowSteps(desk, reference, print, pic.Tones),
+		Match:   matching(desk, reference, paper, viewing),
 	}
 }
 
@@ -79,7 +86,15 @@ func compare(a, r *look, pic *Picture, cs []chosen) Against {
 		Curve:         curve(a, r, pic.CurveAt),
 		Colourfulness: Figure(colourfulnessRatio(a, r, cs)),
 		LostShare:     Figure(sum.lost),
+		Cast:          castBetween(a, r, cs),
 	}
+}
+
+// matching is the light that makes the paper's white as bright as the screen's,
+// E = π·L/R, with nothing of the room in either.
+func matching(now, should desk, paper Paper, viewing Viewing) Match {
+	lux := func(d desk) Figure { return Figure(light.MatchingLux(d.screen.White, paper.White.Value)) }
+	return Match{Targets: lux(should), Now: lux(now), There: Figure(viewing.Light.Value)}
 }
 
 // shiftOf is the shift of one tone judged under a and delivered under r,
@@ -94,7 +109,7 @@ func shiftOf(a, r *look, y float64) (shift, kept float64) {
 	if other <= 0 {
 		return math.NaN(), 0
 	}
-	shift = math.Log2(other/y) + beta*math.Log2(float64(a.white/r.white))
+	shift = math.Log2(other/y) + beta*(a.stops-r.stops)
 	return shift, math.Min(1, other/y*nearlyLost)
 }
 
@@ -102,6 +117,15 @@ func shiftOf(a, r *look, y float64) (shift, kept float64) {
 // to count as lost (3 stops). It makes the averages continuous: x·log x runs
 // to 0 with x, where a tone that drops out at once would leave a jump.
 const nearlyLost = 8
+
+// lostBelow is the shift of a tone, or NaN once it is as good as lost: at less
+// than an eighth of what is kept, six stops down, a number would only mislead.
+func lostBelow(shift, kept float64) float64 {
+	if kept < 1./8 {
+		return math.NaN()
+	}
+	return shift
+}
 
 // zone sums the shift over a part of the picture.
 type zone struct{ shift, weight float64 }
@@ -146,10 +170,10 @@ func summarise(a, r *look, tones []Tone) summary {
 }
 
 func (s *summary) zone(y float64) *zone {
-	switch l := colour.Lightness(y); {
-	case l < shadowL:
+	switch {
+	case y < shadowY:
 		return &s.shadows
-	case l >= highlightL:
+	case y >= highlightY:
 		return &s.highlights
 	default:
 		return &s.midtones
@@ -165,7 +189,7 @@ func curve(a, r *look, ys []float64) []CurvePoint {
 	for i, y := range ys {
 		shift := math.NaN()
 		if y > 0 {
-			shift, _ = shiftOf(a, r, y)
+			shift = lostBelow(shiftOf(a, r, y))
 		}
 		points[i] = CurvePoint{Y: y, Shift: Figure(shift)}
 	}

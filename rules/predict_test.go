@@ -15,6 +15,7 @@ func bench(white Luminance, on Lux, diffuse, surround float64) desk {
 		screen:   light.Screen{White: white, Contrast: 900, Diffuse: diffuse, On: on},
 		white:    colour.D65,
 		lamps:    colour.D65,
+		room:     on,
 		surround: surround,
 		share:    0.6,
 	}

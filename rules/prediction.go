@@ -7,15 +7,34 @@ type Prediction struct {
 	Targets Against     `json:"targets"`
 	Viewing Against     `json:"viewing"`
 	Steps   ShadowSteps `json:"shadow_steps"`
+	Match   Match       `json:"matching_light"`
+}
+
+// Match is the light in which this paper's white is as bright as a screen's: the
+// answer to "is my screen set for where the print will hang?".
+type Match struct {
+	Targets Figure `json:"targets_lx"` // for the screen's white as it should be
+	Now     Figure `json:"now_lx"`     // for the screen's white as it is
+	There   Figure `json:"there_lx"`   // what the viewing place has
 }
 
 // Against compares the picture as it was judged with one reference.
 type Against struct {
 	Shift         Shift        `json:"shift_stops"`
+	Corrected     *Shift       `json:"corrected_stops,omitempty"` // as learnt from earlier prints; only against the targets, once there are any
 	Curve         []CurvePoint `json:"curve"`
 	Colourfulness Figure       `json:"colourfulness_ratio"` // M under the reference over M as judged; below 1: drabber; null: no colours
 	LostShare     Figure       `json:"lost_share"`          // share of the picture darker than the reference's black
-	Spread        *Spread      `json:"spread,omitempty"`    // how sure; only against the targets
+	Cast          Cast         `json:"cast"`
+	Spread        *Spread      `json:"spread,omitempty"` // how sure; only against the targets
+}
+
+// Expected is the shift to tell a person: corrected where something was learnt.
+func (a Against) Expected() Shift {
+	if a.Corrected != nil {
+		return *a.Corrected
+	}
+	return a.Shift
 }
 
 // Shift is how far off the print comes out, in stops; positive is darker.

@@ -47,6 +47,19 @@ type Range struct{ Low, High float64 }
 // Holds tells whether v lies in the range.
 func (r Range) Holds(v float64) bool { return r.Low <= v && v <= r.High }
 
+// beyond is how far v lies outside a range of positive values, relative to the
+// end it has passed; 0 inside.
+func (r Range) beyond(v float64) float64 {
+	switch {
+	case v < r.Low:
+		return r.Low/v - 1
+	case v > r.High:
+		return v/r.High - 1
+	default:
+		return 0
+	}
+}
+
 // Target is what the desk should be, and within that the reference condition
 // against which departures are measured.
 type Target struct {

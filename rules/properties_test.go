@@ -45,7 +45,7 @@ func TestBrighterScreenNeverLightens(t *testing.T) {
 		before := wholeShift(now, reference, pic)
 		brighter := now
 		brighter.screen.White *= 1.05
-		ratio := whiteCard * float64(now.screen.On) / math.Pi / float64(now.screen.White)
+		ratio := whiteCard * float64(now.room) / math.Pi / float64(now.screen.White)
 		if ratio <= 0.2 {
 			quietRooms++
 			if after := wholeShift(brighter, reference, pic); after < before-1e-9 {
@@ -81,7 +81,8 @@ func TestBlackerSurroundNeverLightens(t *testing.T) {
 // nudges are the inputs, each made larger by a share.
 var nudges = map[string]func(d *desk, by float64){
 	"white":    func(d *desk, by float64) { d.screen.White *= Luminance(1 + by) },
-	"room":     func(d *desk, by float64) { d.screen.On *= Lux(1 + by) },
+	"room":     func(d *desk, by float64) { setRoom(d, float64(d.room)*(1+by)) },
+	"glare":    func(d *desk, by float64) { d.screen.On *= Lux(1 + by) },
 	"diffuse":  func(d *desk, by float64) { d.screen.Diffuse *= 1 + by },
 	"contrast": func(d *desk, by float64) { d.screen.Contrast *= 1 + by },
 	"surround": func(d *desk, by float64) { d.surround *= 1 + by },
@@ -110,6 +111,29 @@ func TestNothingJumps(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestNoCliffAtTheTargets: across the edge of a target the chance of a dark print
+// moves with the doubt about the desk, and not at once: no 1 % of white or of light
+// moves it by more than a quarter, or the median by more than 0.02 stop.
+func TestNoCliffAtTheTargets(t *testing.T) {
+	for name, desk := range map[string]func(v float64) *Report{
+		"white":     func(v float64) *Report { return evaluated(white(Luminance(115 * v))) },
+		"dim room":  func(v float64) *Report { return evaluated(lux(Lux(12 * v))) },
+		"dark grey": func(v float64) *Report { return evaluated(around(0.11 * v)) },
+	} {
+		before := *desk(1).Prediction.Targets.Spread
+		for v := 1.01; v < 1.5; v *= 1.01 {
+			got := *desk(v).Prediction.Targets.Spread
+			if step := math.Abs(got.Darker - before.Darker); step > 0.25 {
+				t.Errorf("%s at %.2f: the chance of dark jumps by %.2f", name, v, step)
+			}
+			if step := math.Abs(float64(got.Whole.Median - before.Whole.Median)); step > 0.02 {
+				t.Errorf("%s at %.2f: the median jumps by %.3f stop", name, v, step)
+			}
+			before = got
+		}
+	}
 }
 
 // TestDriftDoesNotJump: neither does the drift of a screen that is not held,

@@ -55,5 +55,5 @@ func (r *Report) About() string {
 		return r.Unsettled
 	}
 	c, _ := mainCause(r.Verdict, r.Causes)
-	return c.Name
+	return conditionOf(c.Name)
 }

@@ -10,15 +10,14 @@ type setting struct {
 	set     func(d *desk, v float64)
 }
 
-// leastRoom is the darkest room a remedy ever asks for, in lux: people have to
-// find the keyboard.
-const leastRoom = 5
+// setRoom sets the room light, which is on the screen as well as around it.
+func setRoom(d *desk, v float64) { d.room, d.screen.On = Lux(v), Lux(v) }
 
 // settings are the remedies that can be solved for.
 func settings(t Target) map[string]setting {
 	return map[string]setting{
 		ScreenLuminance: {t.White, float64(t.ReferenceWhite), func(d *desk, v float64) { d.screen.White = Luminance(v) }},
-		RoomLight:       {Range{leastRoom, float64(t.Room)}, float64(t.ReferenceRoom), func(d *desk, v float64) { d.screen.On = Lux(v) }},
+		RoomLight:       {t.room(), float64(t.ReferenceRoom), setRoom},
 		SurroundGrey:    {t.Surround, t.ReferenceSurround, func(d *desk, v float64) { d.surround = v }},
 	}
 }
@@ -28,24 +27,25 @@ func settings(t Target) map[string]setting {
 type solution struct{ value, left float64 }
 
 // solve finds the value of s, within its allowed range, at which the shift of
-// the whole picture is nothing; where no value reaches that, the nearest.
-func solve(c *Conditions, s setting, pic *Picture) solution {
+// the whole picture, as this person finds it, is nothing; where no value reaches
+// that, the nearest.
+func solve(c *Conditions, l Learnt, s setting, pic *Picture) solution {
 	target := c.reference()
 	should := target.at(pic.MeanY)
 	shift := func(v float64) float64 {
 		d := c.now()
 		s.set(&d, v)
 		a := d.at(pic.MeanY)
-		return summarise(&a, &should, pic.Tones).whole.mean()
+		return l.Correct(summarise(&a, &should, pic.Tones).whole.mean())
 	}
 	return nearestToZero(shift, s.allowed, s.target)
 }
 
 // nearestToZero looks for a zero of f in the range: from the preferred value
-// outwards over a grid, then by bisection where the sign changes. Without a
-// zero it gives the best of the grid.
+// outwards over a grid, then between the two neighbours where the sign changes.
+// Without a zero it gives the best of the grid.
 func nearestToZero(f func(float64) float64, r Range, preferred float64) solution {
-	const cells = 16
+	const cells = 8
 	start := solution{preferred, f(preferred)}
 	best := start
 	for _, end := range []float64{r.Low, r.High} {
@@ -53,8 +53,8 @@ func nearestToZero(f func(float64) float64, r Range, preferred float64) solution
 		for i := 1; i <= cells; i++ {
 			v := preferred + (end-preferred)*float64(i)/cells
 			next := solution{v, f(v)}
-			if math.Signbit(next.left) != math.Signbit(from.left) {
-				return bisect(f, from, next)
+			if next.left*from.left < 0 {
+				return closeIn(f, from, next)
 			}
 			if math.Abs(next.left) < math.Abs(best.left) {
 				best = next
@@ -65,27 +65,30 @@ func nearestToZero(f func(float64) float64, r Range, preferred float64) solution
 	return best
 }
 
-// bisect closes in on the zero of f between a and b, where its sign differs.
-func bisect(f func(float64) float64, a, b solution) solution {
-	for range 50 {
-		v := (a.value + b.value) / 2
+// closeIn finds the zero of f between a and b, where its sign differs, by false
+// position with the Illinois rule: an end that stays twice running counts half.
+func closeIn(f func(float64) float64, a, b solution) solution {
+	const enough = 1e-6
+	for range 60 {
+		v := b.value - b.left*(b.value-a.value)/(b.left-a.left)
 		m := solution{v, f(v)}
-		if math.Abs(m.left) < 1e-6 {
+		switch {
+		case !(math.Abs(m.left) >= enough):
 			return m
+		case math.Signbit(m.left) != math.Signbit(b.left):
+			a = b
+		default:
+			a.left /= 2
 		}
-		if math.Signbit(m.left) == math.Signbit(a.left) {
-			a = m
-		} else {
-			b = m
-		}
+		b = m
 	}
-	return a
+	return b
 }
 
 // remedy is one thing to do now about the verdict: for a cause, the solved
 // setting and the lift that would compensate in this file; when unsure, the
 // measurement that would settle it. Nil when there is nothing to do.
-func remedy(c *Conditions, r *Report, pic *Picture) *Remedy {
+func remedy(c *Conditions, r *Report) *Remedy {
 	switch r.Verdict {
 	case Holds:
 		return nil
@@ -93,41 +96,144 @@ func remedy(c *Conditions, r *Report, pic *Picture) *Remedy {
 		return settle(c, r)
 	}
 	cause, ok := mainCause(r.Verdict, r.Causes)
-	if !ok {
+	lift := float64(r.offered(Lift).Value)
+	switch {
+	case !ok && r.Verdict != Drab && liftText(lift) != "":
+		// Nothing at the desk: this person's prints always come out like that.
+		m := r.offered(Lift)
+		return &m
+	case !ok:
 		return settle(c, r)
 	}
-	lift := float64(r.Prediction.Targets.Shift.Whole)
-	if s, ok := settings(c.target)[cause.Name]; ok {
-		found := solve(c, s, coarse(pic))
-		return &Remedy{
-			Text:  settingText(c, cause.Name, found, lift),
-			Value: Figure(found.value),
-			Unit:  c.Get(cause.Name).Unit,
+	if r.Verdict == Drab {
+		lift = 0 // no exposure brings back steps or colours: only the desk does
+	}
+	if cause.Name == WhitePoint {
+		return &Remedy{Name: WhitePoint, Text: whitePointText(c.target.ReferencePoint, lift), Value: Figure(c.target.ReferencePoint), Unit: "K", Left: unknown}
+	}
+	m := r.offered(cause.Name)
+	if r.Verdict == Drab { // what was solved for is the lightness
+		m = settingRemedy(c, cause.Name, solution{settings(c.target)[cause.Name].target, math.NaN()})
+	}
+	m.Text = settingText(c, m.Name, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + cautionFor(m.Name)
+	return &m
+}
+
+var unknown = Figure(math.NaN())
+
+// offered is the remedy of that name among all.
+func (r *Report) offered(name string) Remedy {
+	for _, m := range r.Remedies {
+		if m.Name == name {
+			return m
 		}
 	}
-	return &Remedy{
-		Text:  whitePointText(c.target.ReferencePoint, lift),
-		Value: Figure(c.target.ReferencePoint),
-		Unit:  "K",
+	return Remedy{Name: name, Value: unknown, Left: unknown}
+}
+
+// settingRemedy is a setting with its value.
+func settingRemedy(c *Conditions, name string, s solution) Remedy {
+	return Remedy{
+		Name:  name,
+		Text:  settingText(c, name, s) + "." + cautionFor(name),
+		Value: Figure(s.value),
+		Unit:  c.Get(name).Unit,
+		Left:  Figure(s.left),
 	}
 }
 
-// settle is the remedy for not knowing: dim a room that is far too bright, or
+// remedies are all that could be done about the shift against the targets, or
+// about the print where it hangs, each solved by itself and with what it leaves.
+func remedies(c *Conditions, r *Report, pic *Picture, paper Paper, viewing Viewing) []Remedy {
+	shift := r.Prediction.Targets.Shift
+	all := []Remedy{}
+	if !shift.Whole.Known() {
+		return all // nothing but black: there is nothing to put right
+	}
+	for _, name := range []string{ScreenLuminance, RoomLight, SurroundGrey} {
+		all = append(all, settingRemedy(c, name, solve(c, r.Learnt, settings(c.target)[name], pic)))
+	}
+	all = append(all, liftRemedy(Lift, lift(c, r.Learnt, pic, math.Inf(1))))
+	if shift.Shadows.Known() {
+		all = append(all, liftRemedy(LiftShadows, lift(c, r.Learnt, pic, shadowY)))
+	}
+	return append(all, viewingRemedy(c, pic, paper, viewing))
+}
+
+// lift is the exposure, in stops, that compensates the shift of the tones below
+// upTo as this person finds it. A lift of x moves their shift by -x, and a little
+// back: the lifted picture is a brighter background to its own tones.
+func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
+	now := c.now().at(pic.MeanY)
+	dark := 0.0 // what the tones below upTo add to the mean
+	var tones []Tone
+	for _, t := range pic.Tones {
+		if t.Y < upTo {
+			tones = append(tones, t)
+			dark += t.Y * t.Share
+		}
+	}
+	found := func(x float64) float64 {
+		should := c.reference().at(math.Min(1, pic.MeanY+dark*(math.Exp2(x)-1)))
+		return l.Correct(summarise(&now, &should, tones).whole.mean())
+	}
+	x := found(0)
+	for range 20 { // each step is some fifth of the one before
+		next := found(x)
+		if !(math.Abs(next-x) >= 1e-3) {
+			return solution{x, next - x}
+		}
+		x = next
+	}
+	return solution{x, found(x) - x}
+}
+
+// liftRemedy is the exposure that compensates a shift.
+func liftRemedy(name string, s solution) Remedy {
+	return Remedy{Name: name, Text: liftSentence(name, s.value), Value: Figure(s.value), Unit: "stop", Left: Figure(s.left)}
+}
+
+// The light at which prints are looked at: from a dim corridor to ISO 3664 P1.
+var viewingRange = Range{50, 2000}
+
+// viewingRemedy is the light at the viewing place in which the print looks as
+// light as the picture did on the screen.
+func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Remedy {
+	now := c.now().at(pic.MeanY)
+	found := nearestToZero(func(lux float64) float64 {
+		viewing.Light.Value = Lux(lux)
+		there := hanging(paper, viewing, c.share).at(pic.MeanY)
+		return summarise(&now, &there, pic.Tones).whole.mean()
+	}, viewingRange, 500)
+	return Remedy{
+		Name:  ViewingLight,
+		Text:  viewingText(viewing.Name, found) + cautionFor(RoomLight),
+		Value: Figure(found.value),
+		Unit:  "lx",
+		Left:  Figure(found.left),
+	}
+}
+
+// settle is the remedy for not knowing: put right a room that is far out, or
 // make the one measurement that would settle it.
 func settle(c *Conditions, r *Report) *Remedy {
 	measure := c.far
 	if measure == "" {
 		measure = r.Prediction.Targets.Spread.Measure
 	}
+	m := &Remedy{Name: Measure, Left: unknown}
 	room := c.Get(RoomLight)
+	tooBright := c.far == RoomLight && !room.Assumed && float64(room.Value) > 2*float64(c.target.Room)
 	switch {
-	case measure == RoomLight && c.far == RoomLight && !room.Assumed && float64(room.Value) > 2*float64(c.target.Room):
-		return &Remedy{Text: dimText(float64(c.target.Room)), Value: Figure(c.target.Room), Unit: "lx"}
+	case tooBright:
+		m.Name, m.Text = RoomLight, dimText(float64(c.target.Room))+cautionFor(RoomLight)
+		m.Value, m.Unit = Figure(c.target.Room), "lx"
 	case measure == ScreenLuminance || measure == CalibrationAge:
-		return &Remedy{Text: measureScreenText, Value: Figure(c.target.ReferenceWhite), Unit: "cd/m²"}
+		m.Text, m.Value, m.Unit = measureScreenText, Figure(c.target.ReferenceWhite), "cd/m²"
 	case measure == SurroundGrey:
-		return &Remedy{Text: checkSurroundText(c.target.ReferenceSurround), Value: Figure(c.target.ReferenceSurround), Unit: "of white"}
+		m.Text, m.Value, m.Unit = checkSurroundText(c.target.ReferenceSurround), Figure(c.target.ReferenceSurround), "of white"
 	default:
-		return &Remedy{Text: logLightText(float64(c.target.Room), !room.Assumed), Value: Figure(c.target.Room), Unit: "lx"}
+		m.Text, m.Value, m.Unit = logLightText(float64(c.target.Room), !room.Assumed), Figure(c.target.Room), "lx"
 	}
+	return m
 }

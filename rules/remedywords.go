@@ -13,7 +13,8 @@ const (
 	brightenVerb      = "Bring the room light up"
 )
 
-func settingText(c *Conditions, name string, s solution, lift float64) string {
+// settingText is a setting as a sentence without its end.
+func settingText(c *Conditions, name string, s solution) string {
 	var do string
 	switch name {
 	case ScreenLuminance:
@@ -30,7 +31,35 @@ func settingText(c *Conditions, name string, s solution, lift float64) string {
 	case SurroundGrey:
 		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white", percent(s.value))
 	}
-	return do + leftText(s.left) + liftText(lift) + "."
+	return do + leftText(s.left)
+}
+
+// cautionFor is what has to be said with a remedy that sends somebody to a lamp.
+func cautionFor(name string) string {
+	if name != RoomLight {
+		return ""
+	}
+	return " Lamps get hot: use the switch or dimmer."
+}
+
+// liftSentence is the exposure that compensates, as a sentence of its own.
+func liftSentence(name string, stops float64) string {
+	what := "this file"
+	if name == LiftShadows {
+		what = "the shadows of this file"
+	}
+	if stops < 0 {
+		return fmt.Sprintf("Lower %s by about %s stop.", what, strings.TrimPrefix(signed(-stops), "+"))
+	}
+	return fmt.Sprintf("Lift %s by about %s stop.", what, signed(stops))
+}
+
+// viewingText is the light at the viewing place, as a sentence.
+func viewingText(place string, s solution) string {
+	if math.Abs(s.left) >= 0.02 {
+		return fmt.Sprintf("No light at %s makes up for it; nearest is about %s lx%s.", place, about(s.value), leftText(s.left))
+	}
+	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
 }
 
 func whitePointText(k Kelvin, lift float64) string {

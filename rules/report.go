@@ -22,7 +22,9 @@ type Report struct {
 	Prediction Prediction  `json:"prediction"`
 	Verdict    Verdict     `json:"verdict"`
 	Causes     []Cause     `json:"causes"`
-	Remedy     *Remedy     `json:"remedy"` // nil when there is nothing to do
+	Remedy     *Remedy     `json:"remedy"`   // nil when there is nothing to do
+	Remedies   []Remedy    `json:"remedies"` // all that could be done instead, each solved
+	Learnt     Learnt      `json:"learnt"`   // what earlier prints have taught
 	Notes      []string    `json:"notes"`
 	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
 }
@@ -47,6 +49,7 @@ const (
 	RoomLight       = "room light"
 	SurroundGrey    = "surround"
 	CalibrationAge  = "calibration age"
+	Glare           = "glare" // the room light's veil over the screen; a cause, not a condition
 )
 
 // Condition is one condition at the moment of the export.
@@ -71,7 +74,17 @@ type Cause struct {
 
 // Remedy is one thing to do now, with a number.
 type Remedy struct {
+	Name  string `json:"name"` // of the condition, or one of the constants below
 	Text  string `json:"text"`
 	Value Figure `json:"value"`
 	Unit  string `json:"unit"`
+	Left  Figure `json:"left_stops"` // the shift that then remains; null when it can't be told
 }
+
+// The remedies that are not about a condition.
+const (
+	Lift         = "lift"          // the exposure of this file, for the whole picture
+	LiftShadows  = "lift shadows"  // the same, for its shadows
+	ViewingLight = "viewing light" // at the place where the print hangs
+	Measure      = "measure"       // what would settle an unsure verdict
+)

@@ -25,6 +25,7 @@ const (
 	inContrast
 	inAround
 	inDrift
+	inPerson // how well the learnt correction is known
 	inputs
 )
 
@@ -66,7 +67,7 @@ func (c *Conditions) disturbed(z []float64) (now, should desk) {
 	off := func(q quantity, z float64) float64 { return q.value * math.Exp(q.sigma*z) }
 	now = c.now()
 	room := off(c.room, z[inRoom])
-	now.screen.On = Lux(room)
+	now.screen.On, now.room = Lux(room), Lux(room)
 	now.screen.White = Luminance(off(c.white, z[inWhite]) * c.driftFactor(room, driftExponent+c.drift*z[inDrift]))
 	now.screen.Diffuse = off(c.diffuse, z[inDiffuse])
 	now.screen.Contrast = math.Max(2, off(c.contrast, z[inContrast]))
@@ -81,7 +82,7 @@ type outcome struct{ whole, shadows, colourful, stepsLost float64 }
 
 // spread propagates the uncertainty of the conditions to the shift against the
 // targets, and to the probability of each verdict.
-func spread(c *Conditions, q Quiet, pic *Picture) Spread {
+func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 	small := coarse(pic)
 	cs := coloursOf(small)
 	shadowShare := shareBelow(small.Tones, shadowL)
@@ -94,13 +95,17 @@ func spread(c *Conditions, q Quiet, pic *Picture) Spread {
 		o := sample(now, should, small, cs)
 		o.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 			shadowStepsBetween(should.screen.Luminance, low, high))
+		o.whole = l.Correct(o.whole) + l.Doubt(o.whole)*z.At(i, inPerson)
+		o.shadows = l.Correct(o.shadows) + l.Doubt(o.shadows)*z.At(i, inPerson)
 		whole[i], shadows[i] = o.whole, o.shadows
 		if shadowShare < leastZone {
 			o.shadows = 0
 		}
-		darker += share(o.whole > float64(q.Noticeable) || o.shadows > float64(q.Clear))
-		lighter += share(o.whole < -float64(q.Noticeable) || o.shadows < -float64(q.Clear))
-		drab += share(o.colourful < q.Colourful || o.stepsLost > q.StepsLost)
+		times := c.target.patience(now)
+		noticeable, clear := times*float64(q.Noticeable), times*float64(q.Clear)
+		darker += share(o.whole > noticeable || o.shadows > clear)
+		lighter += share(o.whole < -noticeable || o.shadows < -clear)
+		drab += share(1-o.colourful > times*(1-q.Colourful) || o.stepsLost > times*q.StepsLost)
 	}
 	measure, explains := mostTelling(z, whole)
 	return Spread{
@@ -108,6 +113,25 @@ func spread(c *Conditions, q Quiet, pic *Picture) Spread {
 		Darker: darker, Lighter: lighter, Drab: drab,
 		Measure: measure, Explains: explains,
 	}
+}
+
+// insideTargets is how many times the steps that matter a shift must be while
+// everything is in target. The targets are ranges that the person has chosen: a
+// desk that moves about within them is no fault, and a notice about it would nag.
+const insideTargets = 3
+
+// targetEdge is how far beyond a target, relative, that patience has run out. A
+// desk set to the very end of a range would be outside it in half of the samples,
+// for no better reason than the meter's error.
+const targetEdge = 0.1
+
+// patience is how many times the steps that matter a shift must be at a desk:
+// insideTargets while everything that can be set is in target, 1 where something
+// is out of it by more than targetEdge.
+func (t Target) patience(d desk) float64 {
+	beyond := math.Max(t.White.beyond(float64(d.screen.White)),
+		math.Max(t.room().beyond(float64(d.room)), t.Surround.beyond(d.surround)))
+	return math.Max(1, insideTargets-(insideTargets-1)*beyond/targetEdge)
 }
 
 // share is what one sample adds to a probability.

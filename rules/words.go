@@ -8,7 +8,8 @@ import (
 )
 
 // Every sentence about a desk or an export is made here; those of the remedies
-// in remedywords.go, numbers in numbers.go. They are short, and say what, how
+// in remedywords.go, the page that explains a report in explained.go, numbers in
+// numbers.go. They are short, and say what, how
 // much and what to do. Numbers are in the units of the trade: cd/m², lx, K, stops.
 
 // Headline is the verdict on an export in one line, without its name:
@@ -32,7 +33,8 @@ func Headline(r *Report) string {
 // amount is the shift in the direction of sign, of the zone where it shows most.
 func amount(r *Report, sign float64) string {
 	t := r.Prediction.Targets
-	whole, shadows := sign*float64(t.Shift.Whole), sign*float64(t.Shift.Shadows)
+	shift := t.Expected()
+	whole, shadows := sign*float64(shift.Whole), sign*float64(shift.Shadows)
 	if math.IsNaN(whole) {
 		return onlyBlack
 	}
@@ -145,7 +147,7 @@ func BrokenProfile(mistake string) Notice {
 // what is drab, and that before what is uncertain.
 func severity(r *Report) float64 {
 	rank := map[Verdict]float64{Darker: 20, Drab: 10}[r.Verdict]
-	return rank + math.Max(float64(r.Prediction.Targets.Shift.Whole), 0)
+	return rank + math.Max(float64(r.Prediction.Targets.Expected().Whole), 0)
 }
 
 // causeSentence states the condition that the verdict is mostly due to.
@@ -298,66 +300,6 @@ func deskHeadline(c *Conditions) string {
 	default:
 		return "The desk is as it should be"
 	}
-}
-
-// Lines is a report in words for the terminal: what you saw, what the print
-// will do, why, how sure, and what to do.
-func Lines(r *Report) []string {
-	t, v := r.Prediction.Targets, r.Prediction.Viewing
-	lines := []string{
-		Headline(r),
-		"  against your targets: " + shiftText(t.Shift),
-		fmt.Sprintf("  in its light (%s on %s): %s", r.Viewing, r.Paper, shiftText(v.Shift)),
-	}
-	if v.LostShare > 0.001 {
-		lines = append(lines, fmt.Sprintf("  about %s of the picture is lost in this paper's black", percent(float64(v.LostShare))))
-	}
-	if s := r.Prediction.Steps; s.Screen > 0 {
-		lines = append(lines, fmt.Sprintf("  of about %.0f shadow steps you see, the print will hold about %.0f", s.Screen, math.Max(0, float64(s.Print))))
-	}
-	if s := t.Spread; s != nil {
-		lines = append(lines, fmt.Sprintf("  how sure: darker %s, lighter %s, drab %s", percent(s.Darker), percent(s.Lighter), percent(s.Drab)))
-	}
-	for _, c := range r.Causes {
-		if math.Abs(float64(c.Stops)) >= 0.05 {
-			lines = append(lines, fmt.Sprintf("  cause: %s about %s stop", c.Name, signed(float64(c.Stops))))
-		}
-	}
-	if r.Remedy != nil {
-		lines = append(lines, "  remedy: "+r.Remedy.Text)
-		if asksForLamp(r.Remedy) {
-			lines = append(lines, "  caution: "+lampCaution)
-		}
-	}
-	for _, n := range r.Notes {
-		lines = append(lines, "  note: "+n)
-	}
-	return lines
-}
-
-// lampCaution goes with every remedy that is about a lamp.
-const lampCaution = "lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes"
-
-// asksForLamp tells a remedy that has somebody touch a lamp from one that asks
-// for a reading.
-func asksForLamp(r *Remedy) bool {
-	return strings.HasPrefix(r.Text, dimVerb) || strings.HasPrefix(r.Text, brightenVerb)
-}
-
-func shiftText(s Shift) string {
-	if !s.Whole.Known() {
-		return "nothing to compare"
-	}
-	text := "whole about " + signed(float64(s.Whole)) + " stop"
-	for _, z := range []struct {
-		name string
-		v    Figure
-	}{{"shadows", s.Shadows}, {"midtones", s.Midtones}, {"highlights", s.Highlights}} {
-		if z.v.Known() {
-			text += fmt.Sprintf(", %s %s", z.name, signed(float64(z.v)))
-		}
-	}
-	return text + " (+ is darker)"
 }
 
 func (r *Report) condition(name string) Condition {

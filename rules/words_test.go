@@ -25,22 +25,22 @@ func TestNotices(t *testing.T) {
 			"quay.tif."},
 		{[]func(*Profile){white(200)},
 			"Likely dark: about ¾ stop in the shadows (±0.1)",
-			"quay.tif. The screen's white is 200 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.6."},
+			"quay.tif. The screen's white is 200 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.8."},
 		{[]func(*Profile){white(140), lux(180), notHeld},
 			"Likely dark: about ⅓ stop (±0.1)",
-			"quay.tif. The screen's white is probably 208 cd/m² (target 90–120). Set the screen's white to about 104 cd/m² and hold it there, or lift this file by +0.3."},
+			"quay.tif. The screen's white is probably 208 cd/m² (target 90–120). Set the screen's white to about 103 cd/m² and hold it there, or lift this file by +0.4."},
 		{[]func(*Profile){white(160), lux(14), around(0.05), measured(45)},
 			"Likely dark: about 1.2 stops in the shadows (±0.1)",
-			"quay.tif. The screen's white is 160 cd/m² (target 90–120). Set the screen's white to about 90 cd/m², which leaves about +0.5 stop, or lift this file by +0.9."},
+			"quay.tif. The screen's white is 160 cd/m² (target 90–120). Set the screen's white to about 90 cd/m², which leaves about +0.5 stop, or lift this file by +1.0."},
 		{[]func(*Profile){around(0.003)},
 			"Likely dark: about ⅓ stop in the shadows (±0.1)",
 			"quay.tif. The surround is 0.3 % of white (target 15–30 %). Set the editor's surround to a grey of about 20 % of white, or lift this file by +0.2."},
 		{[]func(*Profile){lux(2)},
 			"Likely dark: about 1 stop in the shadows (±0.1)",
-			"quay.tif. The room is 2 lx. Bring the room light up to about 48 lx at the screen, or lift this file by +0.7."},
+			"quay.tif. The room is 2 lx (target 16–64). Bring the room light up to about 48 lx at the screen, or lift this file by +0.8. Lamps get hot: use the switch or dimmer."},
 		{[]func(*Profile){around(0.95)},
 			"Likely light: about 1 stop in the shadows (±0.1)",
-			"quay.tif. The surround is 95 % of white (target 15–30 %). Set the editor's surround to a grey of about 20 % of white, or lower this file by 0.5."},
+			"quay.tif. The surround is 95 % of white (target 15–30 %). Set the editor's surround to a grey of about 20 % of white, or lower this file by 0.6."},
 		{[]func(*Profile){room()},
 			"Can't tell: there is no reading of the room light",
 			"quay.tif. The room is assumed to be 48 lx. Log the room light: up to 64 lx at the screen is good."},
@@ -49,16 +49,19 @@ func TestNotices(t *testing.T) {
 			"quay.tif. The room is 48 lx. Log the room light again: up to 64 lx at the screen is good."},
 		{[]func(*Profile){lux(150)},
 			"Can't tell: the room is too bright to judge a print in",
-			"quay.tif. The room is 150 lx (target up to 64). Dim the room light below 64 lx at the screen, then look at the picture again."},
+			"quay.tif. The room is 150 lx (target 16–64). Dim the room light below 64 lx at the screen, then look at the picture again. Lamps get hot: use the switch or dimmer."},
 		{[]func(*Profile){measured(400)},
 			"Can't tell: the screen was measured 400 days ago",
 			"quay.tif. Measure the screen's white again, and note the day in the profile."},
 		{[]func(*Profile){white(114)},
+			"Should hold: +0.2 stop off your targets (±0.1)",
+			"quay.tif. The screen's white is 114 cd/m²."},
+		{[]func(*Profile){white(128)},
 			"Can't tell: it is close, and hangs on the room light",
 			"quay.tif. The room is 48 lx. Log the room light again: up to 64 lx at the screen is good."},
 		{[]func(*Profile){unmeasured},
 			"Likely dark: about ½ stop in the shadows (±0.3)",
-			"quay.tif. The screen's white is assumed to be 160 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.4."},
+			"quay.tif. The screen's white is assumed to be 160 cd/m² (target 90–120). Set the screen's white to about 95 cd/m², or lift this file by +0.5."},
 		{[]func(*Profile){unmeasured, func(p *Profile) { p.Displays[0].White.Value = 100 }},
 			"Can't tell: nobody has measured the screen",
 			"quay.tif. Measure the screen's white again, and note the day in the profile."},
@@ -133,67 +136,10 @@ func TestNoticeForMany(t *testing.T) {
 	}
 }
 
-func TestLines(t *testing.T) {
-	for _, c := range []struct {
-		changes []func(*Profile)
-		want    []string
-	}{
-		{[]func(*Profile){white(140), lux(180), notHeld}, []string{
-			"Likely dark: about ⅓ stop (±0.1)",
-			"  against your targets: whole about +0.3 stop, shadows +0.3, midtones +0.3, highlights +0.4 (+ is darker)",
-			"  in its light (hall wall on harbour rag): whole about +0.6 stop, shadows +0.2, midtones +0.8, highlights +0.7 (+ is darker)",
-			"  about 7 % of the picture is lost in this paper's black",
-			"  of about 176 shadow steps you see, the print will hold about 65",
-			"  how sure: darker 95 %, lighter 0 %, drab 59 %",
-			"  cause: screen luminance about +0.5 stop",
-			"  cause: room light about −0.2 stop",
-			"  remedy: Set the screen's white to about 104 cd/m² and hold it there, or lift this file by +0.3.",
-		}},
-		{[]func(*Profile){lux(150)}, []string{
-			"Can't tell: the room is too bright to judge a print in",
-			"  against your targets: whole about 0.0 stop, shadows 0.0, midtones −0.1, highlights 0.0 (+ is darker)",
-			"  in its light (hall wall on harbour rag): whole about +0.2 stop, shadows −0.2, midtones +0.4, highlights +0.3 (+ is darker)",
-			"  about 6 % of the picture is lost in this paper's black",
-			"  of about 127 shadow steps you see, the print will hold about 65",
-			"  how sure: darker 0 %, lighter 0 %, drab 0 %",
-			"  remedy: Dim the room light below 64 lx at the screen, then look at the picture again.",
-			"  caution: lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes",
-		}},
-	} {
-		if got := Lines(evaluated(c.changes...)); !slices.Equal(got, c.want) {
-			t.Errorf("lines\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(c.want, "\n"))
-		}
-	}
-}
-
-// TestLinesOfNotes: notes about the file come last.
-func TestLinesOfNotes(t *testing.T) {
-	pic := quay()
-	pic.Notes = []string{"untagged: taken as sRGB"}
-	lines := Lines(Evaluate(tidemark(), exportOf(pic), noon))
-	if got := lines[len(lines)-1]; got != "  note: untagged: taken as sRGB" {
-		t.Errorf("last line %q", got)
-	}
-}
-
 func TestBrokenProfile(t *testing.T) {
 	got := BrokenProfile("lampblack.toml:3: room_lx is −5 lx")
 	if got.Title != "The profile has a mistake" || got.Body != "lampblack.toml:3: room_lx is −5 lx. The last good one stays in force." {
 		t.Errorf("notice %+v", got)
-	}
-}
-
-// TestCaution: whatever has somebody touch a lamp comes with the caution, and
-// what asks for a reading doesn't.
-func TestCaution(t *testing.T) {
-	for _, c := range []struct {
-		change func(*Profile)
-		want   bool
-	}{{lux(2), true}, {lux(150), true}, {room(), false}, {white(200), false}} {
-		got := slices.Contains(Lines(evaluated(c.change)), "  caution: "+lampCaution)
-		if got != c.want {
-			t.Errorf("%s: caution %v, want %v", evaluated(c.change).Remedy.Text, got, c.want)
-		}
 	}
 }
 
@@ -204,7 +150,7 @@ func TestSummarise(t *testing.T) {
 	want := []string{
 		"Screen luminance 208 cd/m², target 90–120, expected: 140 cd/m² measured, but it is not held and the room is bright – too bright",
 		"White point 7500 K, target 5600–6500 – too cool",
-		"Room light 180 lx, target up to 64, read at the screen less than a minute ago – too bright",
+		"Room light 180 lx, target 16–64, read at the screen less than a minute ago – too bright",
 		"Surround 5 % of white, target 15–30 % – too dark",
 		"Calibration age 45 days, target up to 30 days – due",
 	}
@@ -276,7 +222,7 @@ func TestRandomWords(t *testing.T) {
 	t.Parallel()
 	r := seeded(51)
 	seen := map[Verdict]int{}
-	for range 500 {
+	for range 240 {
 		p := randomDesk(r)
 		if r.IntN(5) == 0 {
 			p.Readings = nil

@@ -42,7 +42,7 @@ func (s standardScreen) desk() desk {
 			White: s.white, Contrast: float64(s.white / s.black),
 			Diffuse: s.flare * float64(s.white) / float64(s.ambient), On: s.ambient,
 		},
-		white: colour.D65, lamps: s.lamps, surround: s.surround, share: 0.6,
+		white: colour.D65, lamps: s.lamps, room: s.ambient, surround: s.surround, share: 0.6,
 	}
 }
 
@@ -160,6 +160,47 @@ func TestCommonPractice(t *testing.T) {
 		t.Logf("black surround: %+.2f", s)
 		if !(s[0] > s[1] && s[1] > s[2] && s[2] > s[3] && s[3] > 0) {
 			t.Errorf("shift %+.2f: want falling from the shadows, positive", s)
+		}
+	})
+	t.Run("the brighter the screen, the darker the print, in every room", func(t *testing.T) {
+		pic := quay()
+		for _, room := range []Lux{2, 10, 20, 32, 48, 64, 90, 128, 180, 300} {
+			before := math.Inf(-1)
+			for w := Luminance(60); w <= 250; w *= 1.05 {
+				c := Resolve(tidemark(white(w), lux(room)), noon)
+				got := wholeShift(c.now(), c.reference(), &pic)
+				if got <= before {
+					t.Errorf("%g lx, %.0f cd/m²: %+.3f after %+.3f", float64(room), float64(w), got, before)
+				}
+				before = got
+			}
+		}
+	})
+	t.Run("below the reference, the darker the room, the darker the print", func(t *testing.T) {
+		pic := quay()
+		for _, w := range []Luminance{80, 95, 120, 160, 200} {
+			before := math.Inf(-1)
+			dark := light.MatchingLux(w, whiteCard) / 100 // the model's dark surround: no darker than that
+			for room := Lux(48); room >= dark; room /= 1.1 {
+				c := Resolve(tidemark(white(w), lux(room)), noon)
+				got := wholeShift(c.now(), c.reference(), &pic)
+				if got < before {
+					t.Errorf("%g cd/m², %.1f lx: %+.3f after %+.3f", float64(w), float64(room), got, before)
+				}
+				before = got
+			}
+		}
+	})
+	t.Run("a bright screen is less wrong in a bright room", func(t *testing.T) {
+		dim, bright := evaluated(white(140)), evaluated(white(140), lux(100))
+		if a, b := dim.Prediction.Targets.Spread.Darker, bright.Prediction.Targets.Spread.Darker; !(b < a-0.3) {
+			t.Errorf("140 cd/m²: dark with %.2f at 48 lx, %.2f at 100 lx", a, b)
+		}
+	})
+	t.Run("a screen too bright for the job is the commonest reason", func(t *testing.T) {
+		r := evaluated(white(160), lux(60), around(0.16), measured(25))
+		if r.Verdict != Darker || r.About() != ScreenLuminance || r.Causes[0].Stops < r.Prediction.Targets.Shift.Whole*0.8 {
+			t.Errorf("%s about %s: %+v of %+.2f", r.Verdict, r.About(), r.Causes[0], float64(r.Prediction.Targets.Shift.Whole))
 		}
 	})
 	t.Run("a print in little light looks darker than the screen", func(t *testing.T) {

@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"html"
 	"os"
 	"slices"
 	"strings"
@@ -19,18 +20,18 @@ import (
 // TestWholeProgram plays with the program itself and a session bus of its own.
 func TestWholeProgram(t *testing.T) {
 	program := build(t)
-	for name, play := range map[string]func(*testing.T, string){
-		"a day on a real panel":        playDay,
-		"edits of the profile":         playEdits,
-		"no profile yet":               playFirstDay,
-		"twelve exports, one notice":   playBurst,
-		"no bus at the start":          playLateBus,
-		"two agents":                   playTwo,
-		"the session ends":             playLogout,
-		"nobody listens, nobody reads": playPrivate,
-		"a desk on the dark panel":     func(t *testing.T, p string) { takeMenu(t, p, true) },
-		"a desk on the light panel":    func(t *testing.T, p string) { takeMenu(t, p, false) },
-		"the rehearsal's last notices": takeRehearsal,
+	for name, play := range map[string]func(t *testing.T, program string){
+		"a day on a real panel":         playDay,
+		"edits of the profile":          playEdits,
+		"no profile yet":                playFirstDay,
+		"twelve exports, one notice":    playBurst,
+		"no bus at the start":           playLateBus,
+		"two agents":                    playTwo,
+		"the session ends":              playLogout,
+		"nobody listens, nobody reads":  playPrivate,
+		"a desk on the dark panel":      func(t *testing.T, p string) { takeMenu(t, p, true) },
+		"a desk on the light panel":     func(t *testing.T, p string) { takeMenu(t, p, false) },
+		"the rehearsal on a real panel": takeRehearsal,
 	} {
 		t.Run(name, func(t *testing.T) { play(t, program) })
 	}
@@ -41,6 +42,7 @@ func TestWholeProgram(t *testing.T) {
 func playDay(t *testing.T, program string) {
 	s := tidemark(t, program, desktoptest.Options{Screen: true, Dark: true})
 	s.save(s.profile("180.0", "mid grey", "40.0"))
+	notices := overhear(s)
 	d := look(s)
 	a := s.show()
 	d.findIcon()
@@ -52,8 +54,14 @@ func playDay(t *testing.T, program string) {
 		t.Fatalf("the journal has %+v", e)
 	}
 	a.awaitLine("quay-at-dusk.tif", "likely dark")
-	d.awaitNotice()
-	wantNotice(t, s, rules.NoticeFor(e.Report))
+	_, box := d.awaitNotice()
+	n := desktoptest.Receive(t, "the notice", notices)
+	wantQuiet(t, n)
+	if want := rules.NoticeFor(e.Report); n.Summary != want.Title || n.Body != html.EscapeString(want.Body) {
+		t.Errorf("the notice is %q, %q, want the words %+v", n.Summary, n.Body, want)
+	}
+	d.ClickMiddle(box.Min.X+box.Dx()/2, box.Min.Y+box.Dy()/2) // its action is called "Open profile"
+	s.wantOpened(s.profilePath())
 
 	a.Click("Log room light", "150 lx")
 	a.awaitLine("Room light", "150 lx")
@@ -77,15 +85,13 @@ func playDay(t *testing.T, program string) {
 	a.awaitLine("Rest for an hour", "")
 
 	a.Click("Open profile")
-	s.wantOpened("1\n" + s.profilePath() + "\n")
+	s.wantOpened(s.profilePath(), s.profilePath())
 
 	s.RestartPanel()
 	d.findIcon()
 	a.awaitLine("boatshed.png", "likely dark")
 	d.openMenu()
-	if n := len(noticesShown(t, s)); n != 1 {
-		t.Errorf("%d notices in all, want 1", n)
-	}
+	wantNoMore(t, notices)
 	a.Click("Quit")
 	if code := a.exit(); code != ok {
 		t.Errorf("Quit ends with exit code %d", code)
@@ -109,9 +115,14 @@ func (s *studio) wantLog(lx rules.Lux, surround, display string) {
 	}
 }
 
-func (s *studio) wantOpened(want string) {
+// wantOpened waits until these files, each alone, have been opened for the user.
+func (s *studio) wantOpened(paths ...string) {
 	s.t.Helper()
-	desktoptest.Wait(s.t, "the opener's run", func() bool {
+	want := ""
+	for _, path := range paths {
+		want += "1 argument\n" + path + "\n"
+	}
+	desktoptest.Wait(s.t, fmt.Sprintf("%q opened for the user", paths), func() bool {
 		opened, err := os.ReadFile(s.Path("opened"))
 		return err == nil && string(opened) == want
 	})
@@ -133,10 +144,10 @@ func wantQuiet(t *testing.T, n desktoptest.Shown) {
 	}
 }
 
-func wantNoMore(t *testing.T, server *desktoptest.Server) {
+func wantNoMore(t *testing.T, notices <-chan desktoptest.Shown) {
 	t.Helper()
-	if n := len(server.Shown); n > 0 {
-		t.Errorf("%d more notices: %+v", n, <-server.Shown)
+	if n := len(notices); n > 0 {
+		t.Errorf("%d more notices: %+v", n, <-notices)
 	}
 }
 
@@ -181,7 +192,7 @@ func playEdits(t *testing.T, program string) {
 	if line := a.line("Profile: "); line != "" {
 		t.Errorf("the profile is good again, and the menu says %q", line)
 	}
-	wantNoMore(t, server)
+	wantNoMore(t, server.Shown)
 	a.Click("Quit")
 	if code := a.exit(); code != ok {
 		t.Errorf("exit code %d", code)
@@ -194,7 +205,7 @@ func playFirstDay(t *testing.T, program string) {
 	a := s.show()
 	a.awaitLine("No folder is watched", "")
 	a.Click("Open profile")
-	s.wantOpened("1\n" + s.profilePath() + "\n")
+	s.wantOpened(s.profilePath())
 	if text, err := os.ReadFile(s.profilePath()); err != nil || !strings.Contains(string(text), "white_cd_m2") {
 		t.Errorf("the profile to fill in is %q, %v", text, err)
 	}
@@ -230,11 +241,12 @@ func playBurst(t *testing.T, program string) {
 	if code := a.exit(); code != ok {
 		t.Errorf("SIGTERM ends with exit code %d", code)
 	}
-	wantNoMore(t, server)
+	wantNoMore(t, server.Shown)
 }
 
 // playLateBus starts where there is no desktop yet.
 func playLateBus(t *testing.T, program string) {
+	t.Parallel() // it waits most of its time
 	s := tidemark(t, program, desktoptest.Options{NoBus: true})
 	s.save(s.profile("180.0", "mid grey", "40.0"))
 	a := s.start()

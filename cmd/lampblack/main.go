@@ -4,12 +4,15 @@ package main
 
 import (
 	"context"
+	"io"
+	"log"
 	"os"
 	"os/signal"
 	"syscall"
 )
 
 func main() {
+	log.SetOutput(io.Discard) // the tray library's own remarks; what matters we say ourselves
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))

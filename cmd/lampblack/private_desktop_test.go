@@ -6,6 +6,7 @@ import (
 	"bufio"
 	"fmt"
 	"io/fs"
+	"net"
 	"os"
 	"path/filepath"
 	"strings"
@@ -26,6 +27,7 @@ func playPrivate(t *testing.T, program string) {
 	s.awaitEntries(1)
 	desktoptest.Receive(t, "the notice", server.Shown)
 
+	wantSeen(t)
 	pid := a.Cmd.Process.Pid
 	if open := internetSockets(t, pid); len(open) > 0 {
 		t.Errorf("the agent has internet sockets: %q", open)
@@ -35,6 +37,22 @@ func playPrivate(t *testing.T, program string) {
 	}
 	wantPrivate(t, s.stateDir(), "lock", "folders.json", "journal")
 	wantPrivate(t, filepath.Dir(s.logPath()), "readings.toml")
+}
+
+// wantSeen checks that this test sees what it looks for, in its own process.
+func wantSeen(t *testing.T) {
+	t.Helper()
+	for network, seen := range map[string]func(*testing.T, int) []string{"tcp": internetSockets, "unix": listeners} {
+		address := map[string]string{"tcp": "127.0.0.1:0", "unix": filepath.Join(t.TempDir(), "socket")}[network]
+		l, err := net.Listen(network, address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(seen(t, os.Getpid())) == 0 {
+			t.Errorf("a %s socket that listens was not seen", network)
+		}
+		l.Close()
+	}
 }
 
 // sockets are the inodes of a process's sockets.

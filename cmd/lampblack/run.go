@@ -36,6 +36,7 @@ type line struct {
 	Explain  explainCmd  `cmd:"" help:"Say what the print of a picture will do, and why."`
 	Desk     deskCmd     `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Light    lightCmd    `cmd:"" help:"Log a reading of the room light."`
+	Outcome  outcomeCmd  `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
 	Rehearse rehearseCmd `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
@@ -163,7 +164,11 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, notes, existed, err := agent.LoadProfile(path)
+	state, err := j.stateDir()
+	if err != nil {
+		state = "" // nothing was learnt, then
+	}
+	p, notes, existed, err := agent.LoadProfile(path, state)
 	switch {
 	case err != nil:
 		return nil, err

@@ -49,7 +49,7 @@ func tidemark(t testing.TB, program string, o desktoptest.Options) *studio {
 	for _, dir := range []string{"to-print", "to-web", "bin"} {
 		s.must(os.Mkdir(s.Path(dir), 0o700))
 	}
-	opener := "#!/bin/sh\nprintf '%s\\n' \"$#\" \"$@\" >>" + s.Path("opened") + "\n"
+	opener := "#!/bin/sh\nprintf '%s\\n' \"$# argument\" \"$@\" >>" + s.Path("opened") + "\n"
 	s.must(os.WriteFile(s.Path("bin", "xdg-open"), []byte(opener), 0o700))
 	return s
 }
@@ -176,6 +176,11 @@ func (r *running) line(begins string) string {
 // awaitLine waits for a row that begins and goes on with these words.
 func (r *running) awaitLine(begins, has string) string {
 	r.t.Helper()
+	defer func() {
+		if r.t.Failed() {
+			r.t.Logf("the menu is %q", r.Labels(""))
+		}
+	}()
 	var text string
 	desktoptest.Wait(r.t, fmt.Sprintf("a line %q with %q", begins, has), func() bool {
 		text = r.line(begins)

@@ -1,0 +1,169 @@
+//go:build desktop
+
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/agent/picture"
+	"lampblack/agent/tray/desktoptest"
+	"lampblack/testdata/exports"
+)
+
+// These benchmarks measure the agent from outside. Of times they report the best
+// run, which a busy machine spoils last. .ci/bench/agent holds them against
+// their targets.
+
+// atWork is a studio with stand-ins for panel and notification server, three
+// folders to watch, and nothing that keeps the agent from speaking.
+func atWork(b *testing.B) (*studio, *desktoptest.Watcher, *desktoptest.Server) {
+	b.Helper()
+	s := tidemark(b, build(b), desktoptest.Options{})
+	s.must(os.Mkdir(s.Path("to-proof"), 0o700))
+	text := strings.Replace(s.profile("180.0", "mid grey", "40.0"), "gap_minutes = 20", "gap_minutes = 0", 1)
+	s.save(text + "\n[[folder]]\npath = \"~/to-proof\"\npurpose = \"print\"\n")
+	return s, s.StartWatcher(), s.StartServer(1, "body", "body-markup", "actions")
+}
+
+// best keeps the shortest of the times it is given.
+type best time.Duration
+
+func (t *best) add(d time.Duration) {
+	if *t == 0 || d < time.Duration(*t) {
+		*t = best(d)
+	}
+}
+
+func (t best) report(b *testing.B, unit string) {
+	b.ReportMetric(float64(t)/float64(time.Millisecond), unit)
+}
+
+// BenchmarkExecToItem: from the start of the process to the panel's hearing of
+// the icon.
+func BenchmarkExecToItem(b *testing.B) {
+	s, w, _ := atWork(b)
+	var shortest best
+	for b.Loop() {
+		start := time.Now()
+		a := s.start()
+		desktoptest.Receive(b, "the registration of the item", w.Registered)
+		shortest.add(time.Since(start))
+		b.StopTimer()
+		a.Stop()
+		b.StartTimer()
+	}
+	shortest.report(b, "ms-to-item")
+}
+
+// BenchmarkIdleMinute: what a minute costs in which nothing happens. It is meant
+// for -benchtime 1x.
+func BenchmarkIdleMinute(b *testing.B) {
+	s, _, _ := atWork(b)
+	a := s.show()
+	const beginning = 15 * time.Second // the last time that the menu is made anew is after ten
+	time.Sleep(beginning)
+	for b.Loop() {
+		before := used(b, a.Cmd.Process.Pid)
+		time.Sleep(time.Minute)
+		after := used(b, a.Cmd.Process.Pid)
+		b.ReportMetric(after.resident, "MB-resident")
+		b.ReportMetric(after.anonymous, "MB-anonymous")
+		b.ReportMetric(after.ticks-before.ticks, "ticks")
+		b.ReportMetric(after.wakeups-before.wakeups, "wakeups")
+	}
+}
+
+// usage is what the system knows of a process and all its threads.
+type usage struct {
+	resident, anonymous float64 // 1024² bytes
+	ticks               float64 // of CPU time, 1/100 s
+	wakeups             float64
+}
+
+func used(b *testing.B, pid int) usage {
+	b.Helper()
+	u := usage{
+		resident:  statusField(b, fmt.Sprintf("/proc/%d/status", pid), "VmRSS:") / 1024,
+		anonymous: statusField(b, fmt.Sprintf("/proc/%d/status", pid), "RssAnon:") / 1024,
+	}
+	stat, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid))
+	if err != nil {
+		b.Fatal(err)
+	}
+	_, behindName, _ := strings.Cut(string(stat), ") ")
+	const utime, stime = 11, 12 // counted behind the name
+	fields := strings.Fields(behindName)
+	u.ticks = parsed(b, fields[utime]) + parsed(b, fields[stime])
+	threads, err := filepath.Glob(fmt.Sprintf("/proc/%d/task/*/status", pid))
+	if err != nil || len(threads) == 0 {
+		b.Fatalf("the process has %d threads, %v", len(threads), err)
+	}
+	for _, thread := range threads {
+		u.wakeups += statusField(b, thread, "voluntary_ctxt_switches:")
+	}
+	return u
+}
+
+// statusField is the number behind a name in one of the system's status files.
+func statusField(b *testing.B, path, name string) float64 {
+	b.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for line := range strings.Lines(string(text)) {
+		if fields := strings.Fields(line); len(fields) > 1 && fields[0] == name {
+			return parsed(b, fields[1])
+		}
+	}
+	b.Fatalf("%s has no %s", path, name)
+	return 0
+}
+
+func parsed(b *testing.B, text string) float64 {
+	b.Helper()
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return v
+}
+
+// BenchmarkCloseToNotice: from the end of an export of 24 megapixels to the call
+// at the notification server. That includes the time in which the file must
+// rest, and a lull in which no other export comes. How long the reading alone
+// takes is reported beside it.
+func BenchmarkCloseToNotice(b *testing.B) {
+	s, _, server := atWork(b)
+	var content bytes.Buffer
+	if err := exports.BigJPEG(&content, 24, 1); err != nil {
+		b.Fatal(err)
+	}
+	s.show()
+	var toNotice, toRead best
+	for i := 0; b.Loop(); i++ {
+		path := s.Path("to-print", fmt.Sprintf("large-%d.jpg", i))
+		s.must(os.WriteFile(path, content.Bytes(), 0o600))
+		closed := time.Now()
+		n := desktoptest.Receive(b, "the notice", server.Shown)
+		toNotice.add(time.Since(closed))
+		if !strings.Contains(n.Body, filepath.Base(path)) {
+			b.Fatalf("the notice is %q, %q, not about %s", n.Summary, n.Body, path)
+		}
+		b.StopTimer()
+		start := time.Now()
+		_, err := picture.Worker{Command: []string{s.program, workerCommand}}.Measure(b.Context(), path)
+		s.must(err)
+		toRead.add(time.Since(start))
+		b.StartTimer()
+	}
+	toNotice.report(b, "ms-to-notice")
+	toRead.report(b, "ms-reading")
+}

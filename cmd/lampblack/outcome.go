@@ -1,0 +1,115 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"lampblack/agent"
+	"lampblack/agent/journal"
+	"lampblack/rules"
+)
+
+// outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
+type outcomeCmd struct {
+	Stops *float64 `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
+	Reset bool     `help:"Forget all outcomes told so far."`
+	File  string   `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
+	How   string   `arg:"" optional:"" name:"how" help:"As judged, a bit darker, much darker, a bit lighter or flatter."`
+}
+
+// Run notes the outcome.
+func (c outcomeCmd) Run(j *job) error {
+	state, err := j.stateDir()
+	if err != nil {
+		return bad(err)
+	}
+	dir := agent.JournalDir(state)
+	switch {
+	case c.Reset && c.File != "":
+		return bad(errors.New("--reset forgets all outcomes: it takes no file"))
+	case c.Reset:
+		return c.reset(j, dir)
+	case c.File == "":
+		return c.show(j, dir)
+	}
+	word, found, err := c.told()
+	if err != nil {
+		return bad(err)
+	}
+	return c.note(j, dir, word, found)
+}
+
+// told is the outcome of the command line.
+func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
+	switch {
+	case (c.Stops == nil) == (c.How == ""):
+		return "", 0, fmt.Errorf("say how it came out: %s; or how many --stops darker", outcomeNames())
+	case c.Stops != nil && !(math.Abs(*c.Stops) <= rules.MostStops):
+		return "", 0, fmt.Errorf("--stops: %g is not a number of stops between -%d and %d", *c.Stops, rules.MostStops, rules.MostStops)
+	case c.Stops != nil:
+		return "", rules.Figure(*c.Stops), nil
+	}
+	for _, o := range rules.Outcomes {
+		if strings.EqualFold(strings.ReplaceAll(c.How, "-", " "), string(o)) {
+			return o, o.Found(), nil
+		}
+	}
+	return "", 0, fmt.Errorf("%q is no outcome: it is one of %s", visible(c.How), outcomeNames())
+}
+
+func outcomeNames() string {
+	var names []string
+	for _, o := range rules.Outcomes {
+		names = append(names, fmt.Sprintf("%q", o))
+	}
+	return strings.Join(names, ", ")
+}
+
+func (c outcomeCmd) note(j *job, dir string, word rules.Outcome, found rules.Figure) error {
+	e, err := latest(dir, c.File)
+	if err != nil {
+		return err
+	}
+	if err := agent.TellOutcome(dir, time.Now(), e, word, found); err != nil {
+		return fmt.Errorf("%s: %w", visible(c.File), err)
+	}
+	return c.show(j, dir)
+}
+
+// latest is the newest journal entry on a file, as it was named or by its full path.
+func latest(dir, file string) (journal.Entry, error) {
+	abs, err := filepath.Abs(file)
+	if err != nil {
+		abs = file
+	}
+	for _, name := range []string{abs, file} {
+		if e, found, err := journal.Find(dir, name); err != nil || found {
+			return e, err
+		}
+	}
+	return journal.Entry{}, fmt.Errorf("%s is not in the journal: only exports that were watched can be learnt from", visible(file))
+}
+
+func (c outcomeCmd) reset(j *job, dir string) error {
+	if err := journal.AppendOutcome(dir, journal.Outcome{At: time.Now(), Reset: true}); err != nil {
+		return err
+	}
+	return c.show(j, dir)
+}
+
+// show prints what was learnt.
+func (c outcomeCmd) show(j *job, dir string) error {
+	learnt, note, err := agent.ReadLearnt(dir)
+	if err != nil {
+		return err
+	}
+	if note != "" {
+		j.voice.say(note)
+	}
+	j.voice.print(rules.LearntText(learnt))
+	return nil
+}

@@ -1,0 +1,147 @@
+package rules
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+)
+
+// taught is a person whose prints have always come out so many stops off what was
+// predicted, positive darker.
+func taught(off Stops, prints int) func(*Profile) {
+	var judged []Judged
+	for i := range prints {
+		x := Stops(0.1 * float64(i%6))
+		judged = append(judged, Judged{x, x + off})
+	}
+	return func(p *Profile) { p.Learnt = Learn(judged) }
+}
+
+// TestCorrectedVerdict: at a desk that predicts dark prints, somebody whose prints
+// have always come out lighter than predicted is told that this one holds; at one
+// that holds, somebody whose prints always come out darker is warned.
+func TestCorrectedVerdict(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		changes []func(*Profile)
+		want    Verdict
+	}{
+		{"a bright screen, nothing learnt", []func(*Profile){white(135)}, Darker},
+		{"a bright screen, prints always as predicted", []func(*Profile){white(135), taught(0, 12)}, Darker},
+		{"a bright screen, prints always lighter", []func(*Profile){white(135), taught(-0.35, 12)}, Holds},
+		{"a bright screen, prints always much lighter", []func(*Profile){white(135), taught(-0.9, 12)}, Lighter},
+		{"at the targets, prints always much darker", []func(*Profile){taught(0.9, 12)}, Darker},
+		{"at the targets, prints a little darker: the person's own choice", []func(*Profile){taught(0.25, 12)}, Holds},
+	} {
+		if r := evaluated(c.changes...); r.Verdict != c.want {
+			t.Errorf("%s: %s (%+v), want %s", c.name, r.Verdict, *r.Prediction.Targets.Spread, c.want)
+		}
+	}
+}
+
+// TestCorrectedStops: the corrected shift is the learnt line of every zone, stands
+// beside the model's own, and is what the words go by; without outcomes there is
+// none.
+func TestCorrectedStops(t *testing.T) {
+	if got := evaluated(white(200)).Prediction.Targets; got.Corrected != nil || got.Expected() != got.Shift {
+		t.Errorf("nothing learnt: corrected to %+v", got.Corrected)
+	}
+	plain, r := evaluated(white(200)), evaluated(white(200), taught(-0.3, 12))
+	got, line := r.Prediction.Targets, r.Learnt
+	if got.Corrected == nil || got.Shift != plain.Prediction.Targets.Shift || r.Learnt.Prints != 12 {
+		t.Fatalf("corrected %+v, model %+v, from %d prints", got.Corrected, got.Shift, r.Learnt.Prints)
+	}
+	for name, pair := range map[string][2]Figure{
+		"shadows": {got.Shift.Shadows, got.Corrected.Shadows}, "midtones": {got.Shift.Midtones, got.Corrected.Midtones},
+		"highlights": {got.Shift.Highlights, got.Corrected.Highlights}, "whole": {got.Shift.Whole, got.Corrected.Whole},
+	} {
+		near(t, name, float64(pair[1]), line.Bias+line.Gain*float64(pair[0]), 1e-12)
+	}
+	near(t, "median", float64(got.Spread.Whole.Median), float64(got.Corrected.Whole), 0.03)
+	if got.Expected() != *got.Corrected || r.Prediction.Viewing.Corrected != nil {
+		t.Error("the words go by the model's own shift, or the viewing is corrected too")
+	}
+	if Headline(r) == Headline(plain) {
+		t.Errorf("the headline is still %q", Headline(r))
+	}
+	none := Evaluate(tidemark(taught(0, 3)), exportOf(extremePictures["all black"]), noon)
+	if none.Prediction.Targets.Corrected.Whole.Known() {
+		t.Errorf("nothing to correct is corrected to %v", none.Prediction.Targets.Corrected.Whole)
+	}
+}
+
+// TestCorrectedJSON: the key is there once something was learnt, and only then.
+func TestCorrectedJSON(t *testing.T) {
+	for learnt, want := range map[int]bool{0: false, 1: true, 12: true} {
+		text, err := json.Marshal(evaluated(taught(-0.2, learnt)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(string(text), `"corrected_stops":{"shadows":`); got != want {
+			t.Errorf("%d prints: corrected_stops is there: %v", learnt, got)
+		}
+	}
+}
+
+// TestDoubtWidens: what few prints have taught makes the answer less sure than the
+// model alone, and more prints make it surer again; far from every print it stays
+// wide.
+func TestDoubtWidens(t *testing.T) {
+	of := func(changes ...func(*Profile)) float64 {
+		return width(*evaluated(changes...).Prediction.Targets.Spread)
+	}
+	alone := of(white(130))
+	one, few, many := of(white(130), taught(0, 1)), of(white(130), taught(0, 4)), of(white(130), taught(0, 60))
+	if !(one > few && few > many && many > alone-0.01 && many < alone+0.1) {
+		t.Errorf("width: alone %.3f, one print %.3f, four %.3f, sixty %.3f", alone, one, few, many)
+	}
+	sure := func(p *Profile) { p.Readings[0].Light, p.Room.MeterUncertainty = 48, 0.001 }
+	near := of(white(150), sure, taught(0, 12)) - of(white(150), sure)
+	far := of(white(400), sure, taught(0, 12)) - of(white(400), sure)
+	if !(far > near) {
+		t.Errorf("doubt adds %.3f among the prints, %.3f far from them", near, far)
+	}
+}
+
+// TestCorrectedRemedies: remedies put right what this person will find: put back
+// into the model and corrected, nothing is left.
+func TestCorrectedRemedies(t *testing.T) {
+	p, pic := tidemark(white(160), taught(0.2, 12)), quay()
+	r := Evaluate(p, exportOf(pic), noon)
+	screen := r.offered(ScreenLuminance)
+	near(t, "left", float64(screen.Left), p.Learnt.Correct(settled(p, &pic, ScreenLuminance, float64(screen.Value))), 1e-9)
+	if plain := evaluated(white(160)).offered(ScreenLuminance); !(screen.Value < plain.Value) {
+		t.Errorf("somebody whose prints come out dark is sent to %.0f cd/m², others to %.0f", float64(screen.Value), float64(plain.Value))
+	}
+	x := float64(r.offered(Lift).Value)
+	left := lifted(p, &pic, x, math.Inf(1)) + x // the model's shift at the lifted picture's background
+	near(t, "left of the lift", p.Learnt.Correct(left)-x, 0, 0.02)
+}
+
+// TestOnlyThePerson: where nothing at the desk explains what the person always
+// finds, there is the exposure to change, and no measurement to make.
+func TestOnlyThePerson(t *testing.T) {
+	for off, want := range map[Stops]string{0.9: "Lift this file by about +1.0 stop.", -0.9: "Lower this file by about 0.9 stop."} {
+		r := evaluated(taught(off, 12))
+		if r.Remedy == nil || r.Remedy.Name != Lift || r.Remedy.Text != want {
+			t.Errorf("always %+.1f: %s, %+v, want %q", float64(off), r.Verdict, r.Remedy, want)
+		}
+		if n := NoticeFor(r); n.Body != "quay.tif. "+want {
+			t.Errorf("notice %+v", n)
+		}
+	}
+}
+
+// TestCorrectionDoesNotJump: the chance of each verdict moves gently as outcomes
+// come in one after another that say nothing new.
+func TestCorrectionDoesNotJump(t *testing.T) {
+	before := *evaluated(white(150), taught(-0.1, 1)).Prediction.Targets.Spread
+	for n := 2; n <= 24; n++ {
+		got := *evaluated(white(150), taught(-0.1, n)).Prediction.Targets.Spread
+		if step := math.Abs(float64(got.Whole.Median - before.Whole.Median)); step > 0.1 {
+			t.Errorf("print %d moves the median by %.3f", n, step)
+		}
+		before = got
+	}
+}

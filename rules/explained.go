@@ -1,0 +1,342 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// The page that explains a report, for the terminal: the verdict, and under five
+// headings how one gets there, as somebody who teaches printing would read it out.
+
+// Lines is a report in words: a line with the verdict, then headings, flush, with
+// indented lines below. No line is empty; the notes come last.
+func Lines(r *Report) []string {
+	lines := []string{Headline(r)}
+	for _, part := range []struct {
+		heading string
+		lines   []string
+	}{
+		{"What you saw", seen(r)},
+		{"What the print will do", foretold(r)},
+		{"Why", reasons(r)},
+		{"How sure", trust(r)},
+		{"What to do", advice(r)},
+		{"Notes", r.Notes},
+	} {
+		if len(part.lines) > 0 {
+			lines = append(lines, part.heading)
+		}
+		for _, l := range part.lines {
+			lines = append(lines, "  "+l)
+		}
+	}
+	return lines
+}
+
+// seen are the conditions under which the picture was judged.
+func seen(r *Report) []string {
+	var lines []string
+	for _, c := range r.Conditions {
+		line := strings.ToUpper(c.Name[:1]) + c.Name[1:] + " " + seenValue(c)
+		if origin := seenOrigin(c); origin != "" {
+			line += ", " + origin
+		}
+		word := "as it should be"
+		if !c.InTarget {
+			word = outWord(c)
+		}
+		lines = append(lines, fmt.Sprintf("%s: %s (target %s)", line, word, targetText(c)))
+	}
+	return lines
+}
+
+// seenValue is a value with its uncertainty, where that is known.
+func seenValue(c Condition) string {
+	value := strings.TrimSuffix(valueText(c), " old")
+	if !c.Value.Known() || !c.Sigma.Known() {
+		return value
+	}
+	scale := 1.0
+	if c.Name == SurroundGrey {
+		scale = 100
+	}
+	off := scale * float64(c.Value*c.Sigma)
+	if off < 0.05 {
+		return value
+	}
+	number, unit, _ := strings.Cut(value, " ")
+	return fmt.Sprintf("%s ±%s %s", number, roundOff(off), unit)
+}
+
+// seenOrigin is where a value comes from, as far as that is worth a word.
+func seenOrigin(c Condition) string {
+	switch {
+	case c.Assumed && c.Value.Known():
+		return "assumed"
+	case isExpected(c):
+		return c.Source
+	case c.Name == RoomLight && c.AgeHours.Known():
+		return c.Source + " " + span(hours(c.AgeHours)) + " ago"
+	default:
+		return ""
+	}
+}
+
+// foretold is what becomes of the picture: beside the desk as it should be, and
+// where the print will hang.
+func foretold(r *Report) []string {
+	t, v := r.Prediction.Targets, r.Prediction.Viewing
+	lines := comparison("Against your targets", t, t.Expected())
+	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), v, v.Shift)...)
+	if v.LostShare > 0.001 {
+		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
+	}
+	if s := r.Prediction.Steps; s.Screen > 0 {
+		lines = append(lines, fmt.Sprintf("Of about %.0f shadow steps you see, the print will hold about %.0f.", s.Screen, math.Max(0, float64(s.Print))))
+	}
+	if m := matchText(r); m != "" {
+		lines = append(lines, m)
+	}
+	return lines
+}
+
+// comparison is one reference in words: the whole, the zones of tone, and the
+// colours where they differ.
+func comparison(where string, a Against, s Shift) []string {
+	if !s.Whole.Known() {
+		return []string{where + ": nothing to compare, " + onlyBlack + "."}
+	}
+	lines := []string{where + ": " + lightness(float64(s.Whole)) + zones(s) + "."}
+	if colour := colourText(a); colour != "" {
+		lines = append(lines, colour)
+	}
+	return lines
+}
+
+// lightness is a shift in words.
+func lightness(stops float64) string {
+	switch {
+	case math.Abs(stops) < 0.05:
+		return "as light as you saw it"
+	case stops > 0:
+		return roughly(stops) + " darker"
+	default:
+		return roughly(-stops) + " lighter"
+	}
+}
+
+// zones are the shifts of the zones of tone, where they are not all as good as
+// nothing.
+func zones(s Shift) string {
+	var parts []string
+	some := false
+	for _, z := range []struct {
+		name string
+		v    Figure
+	}{{"shadows", s.Shadows}, {"midtones", s.Midtones}, {"highlights", s.Highlights}} {
+		if z.v.Known() {
+			some = some || math.Abs(float64(z.v)) >= 0.05
+			parts = append(parts, z.name+" "+signed(float64(z.v)))
+		}
+	}
+	if !some {
+		return ""
+	}
+	return " (" + strings.Join(parts, ", ") + "; + is darker)"
+}
+
+// clearCast is the distance in a'b' from which a cast is called more than slight
+// (common practice, no source).
+const clearCast = 6
+
+// colourText is the cast and the change of colourfulness; empty where nobody
+// would see them.
+func colourText(a Against) string {
+	var parts []string
+	if a.Cast.Word != castNone && a.Cast.Word != "" {
+		how := "slightly "
+		if math.Hypot(float64(a.Cast.A), float64(a.Cast.B)) >= clearCast {
+			how = "clearly "
+		}
+		parts = append(parts, "greys "+how+a.Cast.Word)
+	}
+	switch ratio := float64(a.Colourfulness); {
+	case ratio <= 0.97:
+		parts = append(parts, fmt.Sprintf("about %s less colourful", percent(1-ratio)))
+	case ratio >= 1.03:
+		parts = append(parts, fmt.Sprintf("about %s more colourful", percent(ratio-1)))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Its colours: " + strings.Join(parts, ", ") + "."
+}
+
+// matchText tells which light on this paper is as bright as the screen's white,
+// now and at its target, and which light there is.
+func matchText(r *Report) string {
+	m, white := r.Prediction.Match, float64(r.condition(ScreenLuminance).Value)
+	if !(white > 0 && m.Now > 0) {
+		return ""
+	}
+	text := fmt.Sprintf("Your %s cd/m² matches about %s lx on %s", short(white), about(float64(m.Now)), r.Paper)
+	if math.Abs(float64(m.Targets/m.Now)-1) >= 0.05 {
+		text += fmt.Sprintf(", your target's %s about %s", short(white*float64(m.Targets/m.Now)), about(float64(m.Targets)))
+	}
+	return fmt.Sprintf("%s; %s has %s lx.", text, r.Viewing, short(float64(m.There)))
+}
+
+// reasonTexts say what a cause does, where it darkens and where it lightens.
+var reasonTexts = map[string]struct{ darkens, lightens string }{
+	ScreenLuminance: {"the screen is brighter than you aim for", "the screen is dimmer than you aim for"},
+	WhitePoint:      {"the screen's white has another colour than you aim for", "the screen's white has another colour than you aim for"},
+	RoomLight:       {"the room is darker than you aim for, so the picture looks lighter", "the room is brighter than you aim for, so the picture looks darker"},
+	Glare:           {"the room's light veils the screen's shadows", "less of the room's light than usual veils the screen's shadows"},
+	SurroundGrey:    {"the surround is darker than you aim for, so the picture looks lighter", "the surround is lighter than you aim for, so the picture looks darker"},
+}
+
+// leastReason is the share, in stops, from which a cause is worth a line.
+const leastReason = 0.05
+
+// reasons are the causes with their shares, and what they add up to.
+func reasons(r *Report) []string {
+	var lines []string
+	for _, c := range r.Causes {
+		stops := float64(c.Stops)
+		if !(math.Abs(stops) >= leastReason) {
+			continue
+		}
+		text := reasonTexts[c.Name].darkens
+		if stops < 0 {
+			text = reasonTexts[c.Name].lightens
+		}
+		lines = append(lines, fmt.Sprintf("About %s stop: %s.", signed(stops), text))
+	}
+	whole := r.Prediction.Targets.Shift.Whole
+	switch {
+	case !whole.Known():
+		return nil
+	case len(lines) == 0:
+		return []string{"Nothing at the desk moves the print by as much as 0.05 stop."}
+	case len(lines) > 1:
+		lines = append(lines, fmt.Sprintf("Together about %s stop, with what is too small to name.", signed(float64(whole))))
+	}
+	return lines
+}
+
+// trust is how far to believe all this.
+func trust(r *Report) []string {
+	s := r.Prediction.Targets.Spread
+	if s == nil {
+		return nil
+	}
+	lines := []string{fmt.Sprintf("Darker %s, lighter %s, drab %s.", percent(s.Darker), percent(s.Lighter), percent(s.Drab))}
+	if s.Whole.Median.Known() {
+		lines = append(lines, "Two times in three the whole picture is "+intervalText(s.Whole)+" stop off.")
+	}
+	if s.Measure != "" && s.Explains >= 0.3 {
+		lines = append(lines, fmt.Sprintf("Most of the doubt is about the %s.", s.Measure))
+	}
+	if c := r.condition(CalibrationAge); !c.InTarget && c.Value.Known() {
+		lines = append(lines, "The age of the calibration moves nothing by itself, but nobody knows what has moved since.")
+	}
+	if l := correctedText(r); l != "" {
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+func intervalText(i Interval) string {
+	low, high := signed(float64(i.Low)), signed(float64(i.High))
+	if low == high {
+		return "about " + low
+	}
+	return fmt.Sprintf("between %s and %s", low, high)
+}
+
+// correctedText is what earlier prints have taught, with their number.
+func correctedText(r *Report) string {
+	t := r.Prediction.Targets
+	if r.Learnt.Prints == 0 || t.Corrected == nil || !t.Shift.Whole.Known() {
+		return ""
+	}
+	return fmt.Sprintf("Learnt from %s of yours: about %s stop where reckoning alone gives %s.",
+		plural(float64(r.Learnt.Prints), "print"), signed(float64(t.Corrected.Whole)), signed(float64(t.Shift.Whole)))
+}
+
+// advice is what to do now, what could be done instead, and the caution that
+// goes with lamps, once.
+func advice(r *Report) []string {
+	if r.Verdict == Unread {
+		return nil
+	}
+	lines := []string{"Nothing: it is fit to print."}
+	if r.Remedy != nil {
+		lines = []string{r.Remedy.Text}
+	}
+	for _, m := range r.instead() {
+		lines = append(lines, "Or: "+lowerFirst(m.Text))
+	}
+	if text := r.atWall(); text != "" {
+		lines = append(lines, "For the place where it hangs: "+lowerFirst(text))
+	}
+	return cautionedOnce(lines)
+}
+
+// atWall is the light for the place where the print hangs; empty while nobody can
+// tell, where it is right as it is, and where a standard has set it.
+func (r *Report) atWall() string {
+	_, standard := StandardViewing(r.Viewing)
+	if standard || r.Verdict == Unsure || !(size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall) {
+		return ""
+	}
+	return r.offered(ViewingLight).Text
+}
+
+func size(f Figure) float64 { return math.Abs(float64(f)) }
+
+// leastAtWall is the shift where the print hangs from which its light is worth a
+// line, in stops.
+const leastAtWall = 0.15
+
+// instead are the remedies that could take the place of the one advised, each
+// with what it leaves, as far as they help. While nobody can tell there are none,
+// and none that is solved for lightness helps a drab print.
+func (r *Report) instead() []Remedy {
+	if r.Remedy == nil || r.Verdict != Darker && r.Verdict != Lighter {
+		return nil
+	}
+	shift := size(r.Prediction.Targets.Expected().Whole)
+	return slices.DeleteFunc(slices.Clone(r.Remedies), func(m Remedy) bool {
+		switch m.Name {
+		case r.Remedy.Name, ViewingLight:
+			return true
+		case Lift:
+			return size(m.Value) < leastReason || strings.Contains(r.Remedy.Text, liftText(float64(m.Value)))
+		case LiftShadows:
+			return size(m.Value) < leastReason
+		default:
+			return !(size(m.Left) < shift-leastReason)
+		}
+	})
+}
+
+// cautionedOnce takes the caution about lamps out of every line and puts it
+// behind them, in full.
+func cautionedOnce(lines []string) []string {
+	short, found := cautionFor(RoomLight), false
+	for i, l := range lines {
+		if strings.Contains(l, short) {
+			lines[i], found = strings.ReplaceAll(l, short, ""), true
+		}
+	}
+	if found {
+		lines = append(lines, lampCaution)
+	}
+	return lines
+}
+
+// lampCaution goes with every remedy that is about a lamp.
+const lampCaution = "Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes."

@@ -1,0 +1,148 @@
+package rules
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestLines(t *testing.T) {
+	for _, p := range pages {
+		if got := strings.Join(Lines(p.report()), "\n"); got != strings.TrimSpace(p.want) {
+			t.Errorf("%s: the page is\n%s\nwant\n%s", p.name, got, p.want)
+		}
+	}
+}
+
+// headings are all that a page can have, in order.
+var headings = []string{"What you saw", "What the print will do", "Why", "How sure", "What to do", "Notes"}
+
+// TestPageForm: whatever the desk, the headline comes first, headings follow in
+// their order and none is bare, lines are short, and lamps are warned of once.
+func TestPageForm(t *testing.T) {
+	r := seeded(53)
+	for range 60 {
+		p := randomDesk(r)
+		if r.IntN(3) == 0 {
+			taught(Stops(r.Float64()-0.5), 1+r.IntN(20))(p)
+		}
+		report := Evaluate(p, exportOf(randomPicture(r)), noon)
+		lines := Lines(report)
+		if lines[0] != Headline(report) {
+			t.Errorf("the page begins with %q", lines[0])
+		}
+		last := -1
+		for i, l := range lines[1:] {
+			if strings.HasPrefix(l, "  ") {
+				if len([]rune(l)) > 140 {
+					t.Errorf("too long to read aloud: %q", l)
+				}
+				continue
+			}
+			at := slices.Index(headings, l)
+			bare := i+2 == len(lines) || !strings.HasPrefix(lines[i+2], "  ")
+			if at <= last || bare {
+				t.Errorf("heading %q, bare: %v, in\n%s", l, bare, strings.Join(lines, "\n"))
+			}
+			last = at
+		}
+		if count := strings.Count(strings.Join(lines, "\n"), "amps get hot"); count > 1 {
+			t.Errorf("the caution about lamps is given %d times", count)
+		}
+	}
+}
+
+// TestCaution: whatever has somebody touch a lamp comes with the caution, and
+// what asks for a reading doesn't.
+func TestCaution(t *testing.T) {
+	for _, c := range []struct {
+		report *Report
+		want   bool
+	}{
+		{evaluated(lux(2)), true},
+		{evaluated(lux(150)), true},
+		{evaluated(), true}, // for the lamp at the hall wall
+		{evaluated(room()), false},
+		{evaluated(measured(300)), false},
+	} {
+		got := slices.Contains(Lines(c.report), "  "+lampCaution)
+		if got != c.want {
+			t.Errorf("%s: caution %v, want %v", Headline(c.report), got, c.want)
+		}
+	}
+}
+
+// TestInstead: what could be done instead is not what is advised, is not said
+// twice, and helps; while nobody can tell, nothing is offered.
+func TestInstead(t *testing.T) {
+	r := evaluated(white(200))
+	names := func(ms []Remedy) (out []string) {
+		for _, m := range ms {
+			out = append(out, m.Name)
+		}
+		return out
+	}
+	if got := names(r.instead()); !slices.Equal(got, []string{RoomLight, SurroundGrey, LiftShadows}) {
+		t.Errorf("instead of %s: %q", r.Remedy.Name, got)
+	}
+	// The room is brighter than its target; dimming it would darken the print.
+	if got := names(evaluated(white(140), lux(180), notHeld).instead()); slices.Contains(got, RoomLight) {
+		t.Errorf("a remedy that makes it worse is among %q", got)
+	}
+	for _, changes := range [][]func(*Profile){{lux(150)}, nil} {
+		if got := evaluated(changes...).instead(); got != nil {
+			t.Errorf("nothing is dark, and still: %q", names(got))
+		}
+	}
+	drab := evaluated(white(200))
+	drab.Verdict = Drab
+	if got := drab.instead(); got != nil {
+		t.Errorf("against drabness: %q", names(got))
+	}
+}
+
+// TestColourText: colours get a line where somebody would see it.
+func TestColourText(t *testing.T) {
+	none := Figure(math.NaN())
+	for _, c := range []struct {
+		a    Against
+		want string
+	}{
+		{Against{Colourfulness: 1, Cast: Cast{Word: castNone}}, ""},
+		{Against{Colourfulness: 0.98, Cast: Cast{Word: castNone}}, ""},
+		{Against{Colourfulness: none, Cast: Cast{Word: castNone}}, ""},
+		{Against{Colourfulness: none}, ""},
+		{Against{Colourfulness: 0.9, Cast: Cast{Word: castNone}}, "Its colours: about 10 % less colourful."},
+		{Against{Colourfulness: 1.1, Cast: Cast{2, 3, "warmer"}}, "Its colours: greys slightly warmer, about 10 % more colourful."},
+		{Against{Colourfulness: none, Cast: Cast{-7, 3, "greener"}}, "Its colours: greys clearly greener."},
+	} {
+		if got := colourText(c.a); got != c.want {
+			t.Errorf("%+v: %q, want %q", c.a, got, c.want)
+		}
+	}
+}
+
+// TestRareLines: what no ordinary report has.
+func TestRareLines(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{lightness(0.04), "as light as you saw it"}, {lightness(-0.3), "about ⅓ stop lighter"},
+		{zones(Shift{0.01, -0.04, 0, 0}), ""}, {zones(Shift{0.2, Figure(math.NaN()), -0.1, 0}), " (shadows +0.2, highlights −0.1; + is darker)"},
+		{intervalText(Interval{0.26, 0.3, 0.34}), "about +0.3"}, {intervalText(Interval{-0.1, 0.1, 0.3}), "between −0.1 and +0.3"},
+		{about(339.1), "340"}, {about(1309), "1300"}, {about(95), "95"}, {about(2000), "2000"}, {about(100), "100"},
+		{roundOff(6.3), "6"}, {roundOff(0.34), "0.3"}, {roundOff(27), "27"},
+		{seenValue(Condition{Name: SurroundGrey, Value: 0.003, Sigma: 0.1}), "0.3 % of white"},
+		{seenValue(Condition{Name: RoomLight, Value: Figure(math.NaN()), Sigma: 0.1}), "unknown"},
+		{correctedText(&Report{}), ""}, {matchText(&Report{}), ""},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, want %q", c.got, c.want)
+		}
+	}
+	if got := trust(&Report{}); got != nil {
+		t.Errorf("a report without a spread: %q", got)
+	}
+	if got := advice(&Report{Verdict: Unread}); got != nil {
+		t.Errorf("a file that could not be read: %q", got)
+	}
+}
