@@ -158,7 +158,6 @@ func (l *loop) onRead(r reading) {
 		l.gathered.add(e, now)
 	}
 	l.setLast(e)
-	l.addPrint(e)
 	l.keep(e)
 }
 

@@ -40,7 +40,6 @@ type loop struct {
 	history  rules.History
 	gathered gathering
 	learnt   rules.Learnt
-	prints   []journal.Entry // the last ones that can be told of, the newest first
 	last     *rules.Report
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
@@ -66,7 +65,6 @@ func (l *loop) start() {
 		l.say(s)
 	}
 	l.recallLast()
-	l.recallPrints()
 	l.hands.Go(l.readPictures)
 	l.hands.Go(l.watchProfile)
 	l.loadProfile()
@@ -152,7 +150,6 @@ func (l *loop) show() {
 		Surround: l.profile.Surround.Name,
 		Lux:      light,
 		Resting:  l.resting(),
-		Prints:   l.tellable(),
 	})
 }
 
@@ -176,8 +173,6 @@ func (l *loop) onCommand(c tray.Command) {
 		l.logSurround(now, c.Surround)
 	case tray.MarkCalibrated:
 		l.logCalibrated(now)
-	case tray.TellOutcome:
-		l.tellOutcome(c.Print, c.Outcome)
 	case tray.OpenProfile, tray.NoticeClicked:
 		l.openProfile()
 	case tray.Rest:

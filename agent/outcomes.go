@@ -4,11 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"strconv"
 	"time"
 
 	"lampblack/agent/journal"
-	"lampblack/agent/tray"
 	"lampblack/rules"
 )
 
@@ -41,62 +39,6 @@ func TellOutcome(journalDir string, at time.Time, e journal.Entry, word rules.Ou
 		Word:      word,
 		Found:     found,
 	})
-}
-
-// printsKept is how many of the last prints the menu can be told of.
-const printsKept = 5
-
-// recallPrints finds the last prints that were judged before this start.
-func (l *loop) recallPrints() {
-	latest := l.state.journal.Last(printsKept)
-	for i := len(latest) - 1; i >= 0; i-- {
-		l.addPrint(latest[i])
-	}
-}
-
-// addPrint makes an entry one of the prints that can be told of, if it is one.
-func (l *loop) addPrint(e journal.Entry) {
-	if e.Report == nil || e.Report.Purpose != rules.ForPrint || e.Report.Prediction.Targets.Spread == nil {
-		return
-	}
-	l.prints = append([]journal.Entry{e}, l.prints...)
-	if len(l.prints) > printsKept {
-		l.prints = l.prints[:printsKept]
-	}
-}
-
-// tellable are the prints as the tray shows them.
-func (l *loop) tellable() []tray.Print {
-	var ps []tray.Print
-	for _, e := range l.prints {
-		ps = append(ps, tray.Print{ID: printID(e), Text: fmt.Sprintf("%s (%s)", filepath.Base(e.Path), e.Report.Verdict)})
-	}
-	return ps
-}
-
-func printID(e journal.Entry) string {
-	return e.Path + "\x00" + strconv.FormatInt(e.Size, 10) + "\x00" + strconv.FormatInt(e.ModTime.UnixNano(), 10)
-}
-
-// tellOutcome notes what was clicked, and learns from it at once.
-func (l *loop) tellOutcome(id string, word rules.Outcome) {
-	for _, e := range l.prints {
-		if printID(e) == id {
-			l.noteOutcome(e, word)
-			return
-		}
-	}
-}
-
-func (l *loop) noteOutcome(e journal.Entry, word rules.Outcome) {
-	err := TellOutcome(JournalDir(l.o.StateDir), l.o.Now(), e, word, word.Found())
-	if err != nil {
-		l.say(err.Error())
-		l.troubles.begin(outcomeTrouble, "", err.Error(), l.o.Now())
-		return
-	}
-	l.troubles.end(outcomeTrouble, "")
-	l.learn()
 }
 
 // learn takes over the outcomes as they are on disk: the command line may have

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -143,6 +144,8 @@ func firstMistake(err error) string {
 		first, _, _ := strings.Cut(err.Error(), "\n")
 		return first
 	}
+	ms = slices.Clone(ms)
+	ms[0].File = filepath.Base(ms[0].File) // the whole path would leave no room in a menu
 	first, _, _ := strings.Cut(ms[0].String(), "\n")
 	if more := len(ms) - 1; more > 0 {
 		first += fmt.Sprintf(" (and %d more)", more)

@@ -20,13 +20,12 @@ var (
 	profileTrouble = kind{"profile", 0}
 	journalTrouble = kind{"journal", 0}
 	logTrouble     = kind{"log", 0} // readings.toml, about reading or writing it
-	outcomeTrouble = kind{"outcome", 0}
 	openTrouble    = kind{"open", 0}
 	folderTrouble  = kind{"folder", 5 * time.Second} // drives come and go, folders are moved and put back
 	growingTrouble = kind{"growing", time.Minute}
 	nothingWatched = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, outcomeTrouble, openTrouble, folderTrouble, growingTrouble, nothingWatched}
+	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, openTrouble, folderTrouble, growingTrouble, nothingWatched}
 )
 
 // trouble is one thing that is wrong now.

@@ -3,7 +3,6 @@ package tray
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"lampblack/rules"
 )
@@ -25,7 +24,6 @@ type row struct {
 const (
 	conditionRows = 6
 	troubleRows   = 4
-	printRows     = 5
 )
 
 // face is everything the tray shows of a state.
@@ -33,7 +31,6 @@ type face struct {
 	tooltip string
 	icon    rules.Wedge
 	rows    []row
-	prints  []Print // behind the rows of printsRow
 }
 
 // portray turns a state into what the tray shows.
@@ -44,7 +41,7 @@ func portray(s State, o Options) face {
 	}
 	wedge := s.Summary.Wedge
 	wedge.Rest = wedge.Rest || s.Resting
-	return face{tooltip: headline, icon: wedge, rows: menuRows(s, headline, o), prints: s.Prints}
+	return face{tooltip: headline, icon: wedge, rows: menuRows(s, headline, o)}
 }
 
 func menuRows(s State, headline string, o Options) []row {
@@ -60,7 +57,6 @@ func menuRows(s State, headline string, o Options) []row {
 		row{separator: true},
 		lightRow(s, o),
 		surroundRow(s, o),
-		printsRow(s),
 		row{text: "Mark calibrated today", command: Command{Kind: MarkCalibrated}},
 		row{text: "Open profile", command: Command{Kind: OpenProfile}},
 		row{text: rest, command: Command{Kind: Rest}},
@@ -118,39 +114,6 @@ func surroundRow(s State, o Options) row {
 		})
 	}
 	return r
-}
-
-// printsRow offers, for each of the last prints, how it can have come out.
-func printsRow(s State) row {
-	r := row{text: "How did it print?", hidden: len(s.Prints) == 0}
-	for i := range printRows {
-		p := row{hidden: i >= len(s.Prints)}
-		if !p.hidden {
-			p.text = cut(cleanLine(s.Prints[i].Text), maxLine)
-		}
-		for _, o := range rules.Outcomes {
-			p.rows = append(p.rows, row{
-				text:    strings.ToUpper(string(o[:1])) + string(o[1:]),
-				command: Command{Kind: TellOutcome, Outcome: o, place: i},
-			})
-		}
-		r.rows = append(r.rows, p)
-	}
-	return r
-}
-
-// resolve names the print that a command is about by what the menu showed when
-// it was clicked; ok is false when there is none at that place.
-func (f *face) resolve(c Command) (named Command, ok bool) {
-	if c.Kind != TellOutcome {
-		return c, true
-	}
-	if f == nil || c.place >= len(f.prints) {
-		return c, false
-	}
-	c.Print = f.prints[c.place].ID
-	c.place = 0
-	return c, true
 }
 
 // lux writes an illuminance to three figures: nobody reads a room closer.

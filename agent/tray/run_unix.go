@@ -46,7 +46,9 @@ func (t *Tray) awaitBus(ctx context.Context) *bus {
 			return b
 		}
 		if !said {
-			t.o.Log("no session bus: watching goes on without a tray, which appears when there is one")
+			if ctx.Err() == nil { // a tray that is ended before it looked has nothing to say
+				t.o.Log("no session bus: watching goes on without a tray, which appears when there is one")
+			}
 			said = true
 		}
 	}

@@ -5,7 +5,6 @@ package tray
 import (
 	"context"
 	"runtime"
-	"sync/atomic"
 	"time"
 
 	"fyne.io/systray"
@@ -19,7 +18,6 @@ type shown struct {
 	o       Options
 	send    func(Command)
 	face    face
-	clicked atomic.Pointer[face] // the same, for those who pass on clicks
 	items   []*item
 	setIcon func(rules.Wedge)
 }
@@ -64,19 +62,13 @@ func (s *shown) build() {
 		if r.hidden {
 			it.native.Hide()
 		}
-		s.fill(it, r.rows)
+		for _, sub := range r.rows {
+			child := &item{}
+			s.addSub(it, child, sub)
+			s.listen(child, sub)
+			it.items = append(it.items, child)
+		}
 		s.items[i] = it
-	}
-}
-
-// fill makes the submenu of it, and those below.
-func (s *shown) fill(it *item, rows []row) {
-	for _, r := range rows {
-		child := &item{}
-		s.addSub(it, child, r)
-		s.listen(child, r)
-		s.fill(child, r.rows)
-		it.items = append(it.items, child)
 	}
 }
 
@@ -90,9 +82,6 @@ func (s *shown) addSub(it, child *item, r row) {
 	if child.clicks != nil {
 		child.native.ClickedCh = child.clicks
 	}
-	if r.hidden {
-		child.native.Hide()
-	}
 }
 
 // listen passes on the clicks of it. The library drops a click that nobody
@@ -105,9 +94,7 @@ func (s *shown) listen(it *item, r row) {
 	it.native.ClickedCh = it.clicks
 	go func() {
 		for range it.clicks {
-			if c, ok := s.clicked.Load().resolve(r.command); ok {
-				s.send(c)
-			}
+			s.send(r.command)
 		}
 	}()
 }
@@ -123,7 +110,6 @@ func (s *shown) show(st State) {
 	}
 	update(s.items, s.face.rows, next.rows)
 	s.face = next
-	s.clicked.Store(&next)
 }
 
 func update(items []*item, old, next []row) {
@@ -155,33 +141,21 @@ const refillGap = 250 * time.Millisecond
 // numbers, for a panel that shows them blank. Everything else keeps its item.
 func (s *shown) refill(ctx context.Context) {
 	for _, it := range s.items {
-		empty(it)
+		for _, child := range it.items {
+			child.native.ClickedCh = nil // ours; Remove would close it
+			child.native.Remove()
+		}
 	}
 	pause(ctx, refillGap)
 	for i, it := range s.items {
-		s.putBack(it, s.face.rows[i].rows)
+		for j, child := range it.items {
+			s.addSub(it, child, s.face.rows[i].rows[j])
+		}
 		if len(it.items) > 0 {
 			// Takes the library's lock, and so hands the click channels
 			// over to whoever looks an item up from now on.
 			it.native.SetTitle(label(s.face.rows[i].text))
 		}
-	}
-}
-
-// empty takes the rows out of the submenu of it, and of those below.
-func empty(it *item) {
-	for _, child := range it.items {
-		empty(child)
-		child.native.ClickedCh = nil // ours; Remove would close it
-		child.native.Remove()
-	}
-}
-
-// putBack puts the rows in again.
-func (s *shown) putBack(it *item, rows []row) {
-	for i, child := range it.items {
-		s.addSub(it, child, rows[i])
-		s.putBack(child, rows[i].rows)
 	}
 }
 

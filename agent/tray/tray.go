@@ -18,13 +18,6 @@ type State struct {
 	Surround string   // name of the current surround, for the check mark
 	Lux      float64  // room light last logged, lx; 0 when there is no reading
 	Resting  bool
-	Prints   []Print // the last exports for print, the newest first, to be told of
-}
-
-// Print is an export whose print can be told of.
-type Print struct {
-	ID   string // comes back with the command
-	Text string // its name and verdict
 }
 
 // Kind says what a command asks for.
@@ -39,7 +32,6 @@ const (
 	Rest           Kind = "rest" // a toggle: rest for an hour, or wake up now
 	Quit           Kind = "quit"
 	NoticeClicked  Kind = "notice clicked"
-	TellOutcome    Kind = "tell outcome" // Print and Outcome hold the choice
 )
 
 // Command is one click of the user.
@@ -47,10 +39,6 @@ type Command struct {
 	Kind     Kind
 	Lux      float64 // lx, > 0; only with LogLight
 	Surround string  // only with SetSurround
-
-	Print   string        // ID of the print; only with TellOutcome
-	Outcome rules.Outcome // only with TellOutcome
-	place   int           // of the print in the menu, until it is looked up
 }
 
 // Options say what the tray offers. The zero value of each field has a default.
