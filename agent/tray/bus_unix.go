@@ -41,7 +41,7 @@ func openBus(ctx context.Context) (*bus, error) {
 		return nil, err
 	}
 	hung.Stop()
-	b := &bus{conn: conn, signals: make(chan *dbus.Signal, 16)}
+	b := &bus{conn: conn, signals: make(chan *dbus.Signal, 256)}
 	conn.Signal(b.signals)
 	if err := b.subscribe(); err != nil {
 		cancel()
