@@ -49,19 +49,19 @@ func playDay(t *testing.T, program string) {
 	a.awaitLine("No export yet", "")
 
 	s.export("quay-at-dusk.tif", "quay-at-dusk.tif")
+	_, box := d.awaitNotice()
+	d.ClickMiddle(box.Min.X+box.Dx()/2, box.Min.Y+box.Dy()/2) // its action is called "Open profile"
+	s.wantOpened(s.profilePath())
 	e := s.awaitEntries(1)[0]
 	if e.Report == nil || e.Report.Verdict != rules.Darker || e.Silence != "" || e.Report.Paper != "harbour rag" {
 		t.Fatalf("the journal has %+v", e)
 	}
 	a.awaitLine("quay-at-dusk.tif", "likely dark")
-	_, box := d.awaitNotice()
 	n := desktoptest.Receive(t, "the notice", notices)
 	wantQuiet(t, n)
 	if want := rules.NoticeFor(e.Report); n.Summary != want.Title || n.Body != html.EscapeString(want.Body) {
 		t.Errorf("the notice is %q, %q, want the words %+v", n.Summary, n.Body, want)
 	}
-	d.ClickMiddle(box.Min.X+box.Dx()/2, box.Min.Y+box.Dy()/2) // its action is called "Open profile"
-	s.wantOpened(s.profilePath())
 
 	a.Click("Log room light", "150 lx")
 	a.awaitLine("Room light", "150 lx")
