@@ -1,0 +1,201 @@
+package rules
+
+import (
+	"flag"
+	"fmt"
+	"maps"
+	"math"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// What the test of the year is asked for.
+var (
+	wholeYear = flag.Bool("year", false, "let TestYear run 100 desks through every week of the year, and print the tables")
+	yearGap   = flag.Duration("gap", 20*time.Minute, "the quiet.gap_minutes of the desks of TestYear")
+)
+
+// album are the pictures that are exported: from a street at night to fog. They
+// have few tones, for there is a year of them.
+func album() []*Picture {
+	const tones = 20
+	pics := []Picture{
+		coloured(graded(14, 10, tones), 4), // a street at night
+		coloured(graded(22, 14, tones), 4), // a portrait in low key
+		coloured(graded(30, 16, tones), 4), // a forest
+		graded(34, 26, tones),              // black and white, hard
+		coloured(graded(38, 18, tones), 4), // a room
+		coloured(graded(42, 22, tones), 4), // the quay
+		coloured(graded(50, 18, tones), 4), // a portrait
+		graded(52, 20, tones),              // black and white, soft
+		coloured(graded(55, 24, tones), 4), // a coast
+		coloured(graded(66, 14, tones), 4), // a still life on white
+		coloured(graded(78, 12, tones), 4), // snow
+		coloured(graded(72, 8, tones), 4),  // fog
+	}
+	out := make([]*Picture, len(pics))
+	for i := range pics {
+		out[i] = &pics[i]
+	}
+	return out
+}
+
+// simulate runs the desks of these numbers, as many at a time as there are
+// processors, and adds them up by kind. It looks at one week in every so many.
+func simulate(numbers []int, every int) [len(kinds)]*tally {
+	pics := album()
+	each := make([]*tally, len(numbers))
+	places := make([]*workplace, len(numbers))
+	var group sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, n := range numbers {
+		free <- struct{}{}
+		group.Go(func() {
+			places[i] = furnish(n)
+			each[i] = liveThrough(places[i], pics, every)
+			<-free
+		})
+	}
+	group.Wait()
+	var sums [len(kinds)]*tally
+	for k := range sums {
+		sums[k] = newTally()
+		for i := range each {
+			if places[i].name == kinds[k].name {
+				sums[k].add(each[i])
+			}
+		}
+	}
+	return sums
+}
+
+// numbered are the desks from first to below end, every second one: a half.
+func numbered(first, end int) []int {
+	var out []int
+	for n := first; n < end; n += 2 {
+		out = append(out, n)
+	}
+	return out
+}
+
+func (t *tally) weekly(n int) float64  { return float64(n) / (float64(t.days) / 7) }
+func (t *tally) monthly(n int) float64 { return float64(n) / (float64(t.days) / 30.4) }
+
+// falseMonthly is how many notices of darker and drab a month were raised for a
+// print that was fine.
+func (t *tally) falseMonthly() float64 { return t.monthly(t.wrong) }
+
+// loud are the notices of darker and drab.
+func (t *tally) loud() int { return t.notices[Darker] + t.notices[Drab] }
+
+// percentOf is part of whole; of nothing it is all.
+func percentOf(part, whole int) float64 {
+	if whole == 0 {
+		return 100
+	}
+	return 100 * float64(part) / float64(whole)
+}
+
+const yearHeader = `| desk | darker or drab, a week | unsure, a week | false, a month | at the worst desk | doubtful, a month | truly dark | warned | or asked | of what could be known |
+| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |`
+
+func (t *tally) row(name string) string {
+	either := t.warned + t.asked
+	return fmt.Sprintf("| %s | %.1f | %.1f | %.2f | %.1f | %.1f | %.1f %% | %.0f %% | %.0f %% | %.0f %% |", name,
+		t.weekly(t.loud()), t.weekly(t.notices[Unsure]), t.falseMonthly(), t.worst, t.monthly(t.doubtful),
+		percentOf(t.dark, t.exports), percentOf(t.warned, t.dark), percentOf(either, t.dark), percentOf(either, t.dark-t.hidden))
+}
+
+// details are the counts behind a row, largest first.
+func (t *tally) details() string {
+	listed := func(m map[string]int) string {
+		var parts []string
+		for _, k := range slices.SortedFunc(maps.Keys(m), func(a, b string) int { return m[b] - m[a] }) {
+			parts = append(parts, fmt.Sprintf("%d %s", m[k], k))
+		}
+		return strings.Join(parts, "; ")
+	}
+	return fmt.Sprintf("%d exports\n notices: %s\n false about: %s\n silent: %s\n missed: %s",
+		t.exports, listed(t.about), listed(t.blamed), listed(t.silence), listed(t.missed))
+}
+
+// counts are the figures that the kept subset of the year must come to.
+type counts struct{ exports, loud, unsure, wrong, dark, warned, asked int }
+
+func (t *tally) counts() counts {
+	return counts{t.exports, t.loud(), t.notices[Unsure], t.wrong, t.dark, t.warned, t.asked}
+}
+
+// TestYear is a year at the desk: invented people, the real model. What it is
+// good for is the comparison: a change of a default that makes Lampblack nag, or
+// makes it miss what it used to see, shows here. Whoever means such a change runs
+// it with -year as well, and puts the new table into DEVELOPERS.md.
+//
+// Every run is the same, up to how a processor rounds.
+func TestYear(t *testing.T) {
+	if *wholeYear {
+		for half, name := range []string{"even desks, tuned on", "odd desks, reported"} {
+			report(t, name, simulate(numbered(half, 100), 1))
+		}
+		return
+	}
+	sums := simulate(numbered(1, 16), 6)
+	report(t, "eight desks, one week in six", sums)
+	for k, want := range [len(kinds)]counts{
+		{exports: 5697, unsure: 13, dark: 10, asked: 1},
+		{exports: 2694, loud: 82, unsure: 79, wrong: 58, dark: 171, warned: 40, asked: 63},
+		{exports: 1936, loud: 714, unsure: 63, wrong: 195, dark: 922, warned: 604, asked: 318},
+		{exports: 5795, loud: 361, unsure: 59, wrong: 226, dark: 297, warned: 48, asked: 72},
+	} {
+		if got := sums[k].counts(); !got.about(want) {
+			t.Errorf("%s:\n got %+v\nwant %+v", kinds[k].name, got, want)
+		}
+	}
+	if monthly := sums[0].falseMonthly(); monthly > 1 {
+		t.Errorf("the well-kept desks get %.1f false notices a month: more than one is nagging", monthly)
+	}
+}
+
+func report(t *testing.T, name string, sums [len(kinds)]*tally) {
+	t.Helper()
+	t.Logf("%s, gap %v\n%s", name, *yearGap, yearHeader)
+	for k, s := range sums {
+		t.Logf("%s\n%s", s.row(kinds[k].name), s.details())
+	}
+}
+
+// about allows for a few samples on the other side of a threshold: other
+// processors multiply and add in one rounding.
+func (c counts) about(want counts) bool {
+	near := func(got, want int) bool { return math.Abs(float64(got-want)) <= 2+0.02*float64(want) }
+	return c.exports == want.exports && near(c.loud, want.loud) && near(c.unsure, want.unsure) && near(c.wrong, want.wrong) &&
+		near(c.dark, want.dark) && near(c.warned, want.warned) && near(c.asked, want.asked)
+}
+
+// TestInShort: the simulation's shorter way comes to the same as Evaluate.
+func TestInShort(t *testing.T) {
+	r := seeded(17)
+	warns := 0
+	for range 40 {
+		p, pic := randomDesk(r), randomPicture(r)
+		want := Evaluate(p, exportOf(pic), noon)
+		got := inShort(p, &pic, noon)
+		if got.Verdict != want.Verdict || got.Purpose != want.Purpose {
+			t.Errorf("%s for %s, Evaluate says %s for %s", got.Verdict, got.Purpose, want.Verdict, want.Purpose)
+		}
+		if !want.Verdict.Warns() {
+			continue
+		}
+		warns++
+		if got.About() != want.About() {
+			t.Errorf("%s about %q, Evaluate says about %q", got.Verdict, got.About(), want.About())
+		}
+	}
+	if warns < 10 {
+		t.Errorf("only %d of 40 desks warn: this test compares too little", warns)
+	}
+}
