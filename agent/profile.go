@@ -221,6 +221,11 @@ func (l *loop) watchFolders() {
 	l.hands.Go(func() { l.o.Watch(ctx, places(folders), options, events) })
 }
 
+// stampSlack is how far a file's time can lag behind the clock: a tick of the
+// kernel's on Linux, two seconds on a FAT drive. An export written just after its
+// folder came to be watched must not look older than that.
+const stampSlack = 2 * time.Second
+
 // known tells the watch which files need no event: those that the journal has,
 // those that lay in a folder before it was ever watched, and those too old to be
 // caught up. It is called from the watch's goroutines.
@@ -229,7 +234,7 @@ func (l *loop) known(folders []rules.Folder) func(watch.File) bool {
 	since := l.state.firstWatched(folders, started)
 	old := started.Add(-catchUpLimit)
 	return func(f watch.File) bool {
-		if f.CatchUp && (f.ModTime.Before(since[f.Folder]) || f.ModTime.Before(old)) {
+		if f.CatchUp && (f.ModTime.Before(since[f.Folder].Add(-stampSlack)) || f.ModTime.Before(old)) {
 			return true
 		}
 		return l.state.journal.Known(f.Path, f.Size, f.ModTime)
