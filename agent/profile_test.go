@@ -195,7 +195,8 @@ func TestKnown(t *testing.T) {
 		"made while off":            {watch.File{ModTime: ago(time.Hour), CatchUp: true}, false},
 		"moved in, and old":         {watch.File{ModTime: ago(10000 * time.Hour)}, false},
 		"too old to be caught up":   {watch.File{ModTime: ago(catchUpLimit + 1), CatchUp: true}, true},
-		"there before the watching": {watch.File{Folder: 1, ModTime: ago(1), CatchUp: true}, true},
+		"there before the watching": {watch.File{Folder: 1, ModTime: ago(stampSlack + 1), CatchUp: true}, true},
+		"stamped a tick late":       {watch.File{Folder: 1, ModTime: ago(10 * time.Millisecond), CatchUp: true}, false},
 		"made just after":           {watch.File{Folder: 1, ModTime: ago(-1), CatchUp: true}, false},
 	} {
 		if got := known(c.file); got != c.want {
