@@ -54,18 +54,11 @@ func (g *gathering) due(idle bool) time.Time {
 // drop forgets the exports, but not that a burst may be going on.
 func (g *gathering) drop() { g.warned, g.total = nil, 0 }
 
-func (g *gathering) notice() rules.Notice {
-	if g.total == 1 {
-		return rules.NoticeFor(g.warned[0])
-	}
-	return rules.NoticeForMany(g.warned, g.total)
-}
-
 // speak raises the one notice that is due, if any, and remembers it.
 func (l *loop) speak(now time.Time) {
 	due := l.gathered.due(l.idle())
 	if !due.IsZero() && !now.Before(due) {
-		l.o.Desktop.Notify(l.gathered.notice())
+		l.o.Desktop.Notify(rules.NoticeForMany(l.gathered.warned, l.gathered.total))
 		l.remember(l.gathered.warned, now)
 		l.gathered.drop()
 	}

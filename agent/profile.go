@@ -21,9 +21,9 @@ import (
 const LogName = "readings.toml"
 
 // LoadProfile reads the profile at path with the log beside it applied, and with
-// what the outcomes in the state directory, if one is named, have taught. With no file there the
-// embedded default serves, and existed is false. notes are plain sentences about
-// what was put up with.
+// what the outcomes in the state directory, if one is named, have taught. With no
+// file there the embedded default serves, and existed is false. notes are plain
+// sentences about what was put up with.
 func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, existed bool, err error) {
 	w, err := readProfile(path)
 	if err != nil {

@@ -13,50 +13,50 @@ import (
 // slip is something that people type and that is not TOML, told by the look of
 // the line on which the library gave up.
 type slip struct {
-	looks *regexp.Regexp
+	looks string // a pattern; compiled when a mistake asks, for most starts have none
 	text  string
 	hint  string // what the line should be; $1 stands for the key
 }
 
 // In this order: the first that fits is told.
 var slips = []slip{
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*[“”„‟«»‘’‚]([^“”„‟«»‘’‚"#]*)[“”„‟«»‘’‚"]`),
+	{`^\s*([\w-]+)\s*=\s*[“”„‟«»‘’‚]([^“”„‟«»‘’‚"#]*)[“”„‟«»‘’‚"]`,
 		"curly quotes; TOML knows straight ones only", `$1 = "$2"`},
-	{regexp.MustCompile(`^[^#"']*[“”„‟«»‘’‚]`),
+	{`^[^#"']*[“”„‟«»‘’‚]`,
 		"curly quotes; TOML knows straight ones only", ""},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(-?\d+),(\d+)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*(-?\d+),(\d+)\s*(?:#.*)?$`,
 		"a decimal comma; numbers take a point", "$1 = $2.$3"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(-?)\.(\d+)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*(-?)\.(\d+)\s*(?:#.*)?$`,
 		"a number that begins with a point; it takes a zero before it", "$1 = ${2}0.$3"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(?i:yes|on|true)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*(?i:yes|on|true)\s*(?:#.*)?$`,
 		"a yes that is not written true, in small letters", "$1 = true"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(?i:no|off|false)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*(?i:no|off|false)\s*(?:#.*)?$`,
 		"a no that is not written false, in small letters", "$1 = false"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*\d{1,4}[-./]\d{1,2}[-./]\d{1,4}`),
+	{`^\s*([\w-]+)\s*=\s*\d{1,4}[-./]\d{1,2}[-./]\d{1,4}`,
 		"a date that is not one of the calendar, or not written year-month-day with two digits for month and day", "$1 = 2026-02-14"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*[\pL°%µ/][^=]*$`),
+	{`^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*[\pL°%µ/][^=]*$`,
 		"something after the number; a unit is not written, the key's name has it", "$1 = $2"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*"([^"']*\\[^"']*)"`),
+	{`^\s*([\w-]+)\s*=\s*"([^"']*\\[^"']*)"`,
 		"a backslash in double quotes; write paths in single quotes, or with /", "$1 = '$2'"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*(?:#.*)?$`,
 		"a key without a value; leave the line out, or put # before it", ""},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*"([^"\\]*)$`),
+	{`^\s*([\w-]+)\s*=\s*"([^"\\]*)$`,
 		"a text whose closing quote is missing", `$1 = "$2"`},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*'([^'"\\]*)$`),
+	{`^\s*([\w-]+)\s*=\s*'([^'"\\]*)$`,
 		"a text whose closing quote is missing", `$1 = '$2'`},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*=\s*([\pL~/*][^"'\\\[\]{}#=]*?)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*=\s*([\pL~/*][^"'\\\[\]{}#=]*?)\s*(?:#.*)?$`,
 		"a text without quotes", `$1 = "$2"`},
-	{regexp.MustCompile(`^\s*([\w-]+)\s*:\s*([^#]*?)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s*:\s*([^#]*?)\s*(?:#.*)?$`,
 		"a colon; key and value are joined by =", "$1 = $2"},
-	{regexp.MustCompile(`^\s*([\w-]+)\s+([^=\s\[\]]+)\s*(?:#.*)?$`),
+	{`^\s*([\w-]+)\s+([^=\s\[\]]+)\s*(?:#.*)?$`,
 		"a key and a value without = between them", "$1 = $2"},
-	{regexp.MustCompile(`^\s*[\w-]+\s*$`),
+	{`^\s*[\w-]+\s*$`,
 		"a word alone; a line is key = value, and # begins a comment", ""},
 	openHeader,
 }
 
 // openHeader is told of the line before, too: the library gives up after it.
-var openHeader = slip{regexp.MustCompile(`^\s*(?:\[[^\[\]=,"'#]*|\[\[[^\]=,"'#]*\]?)\s*(?:#.*)?$`),
+var openHeader = slip{`^\s*(?:\[[^\[\]=,"'#]*|\[\[[^\]=,"'#]*\]?)\s*(?:#.*)?$`,
 	"a table whose brackets are not all closed", ""}
 
 var (
@@ -129,12 +129,13 @@ func (m *Mistake) explainSlip(lines []string, message string) {
 
 // explainedBy tells whether the slip has been made on the line, and if so says so.
 func (m *Mistake) explainedBy(s slip, line string) bool {
-	match := s.looks.FindStringSubmatchIndex(line)
+	looks := regexp.MustCompile(s.looks)
+	match := looks.FindStringSubmatchIndex(line)
 	if match == nil {
 		return false
 	}
 	m.Text = "found " + s.text
-	m.Hint = string(s.looks.ExpandString(nil, s.hint, line, match))
+	m.Hint = string(looks.ExpandString(nil, s.hint, line, match))
 	if m.Hint == "" {
 		m.Hint = exampleFor(line)
 	}

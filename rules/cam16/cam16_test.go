@@ -169,7 +169,7 @@ func FuzzThereAndBack(f *testing.F) {
 		inside := func(v, low, high float64) bool { return v >= low && v <= high }
 		if !inside(x, 0, 300) || !inside(y, 0, 300) || !inside(z, 0, 300) ||
 			!inside(la, 0.1, 1e4) || !inside(yb, 0.1, 100) || math.IsNaN(ratio) {
-			t.Skip()
+			return // outside the model's domain
 		}
 		for _, form := range []Form{CIE248, Li2017} {
 			v := mustView(t, whiteD65, la, yb, SurroundAt(ratio), form)

@@ -137,7 +137,7 @@ func (s *Session) Move(x, y int) {
 func (s *Session) Click(x, y int) { s.t.Helper(); s.click(x, y, "1") }
 
 // ClickMiddle clicks the middle button, which runs the default action of a
-// notice on the notification server of this session.
+// notice on the notification server of the test desktop.
 func (s *Session) ClickMiddle(x, y int) { s.t.Helper(); s.click(x, y, "2") }
 
 func (s *Session) click(x, y int, button string) {

@@ -81,7 +81,7 @@ func (s *Session) Path(elem ...string) string {
 	return filepath.Join(append([]string{s.dir}, elem...)...)
 }
 
-// Env is the whole environment of a program in this session.
+// Env is the whole environment of a program of the test desktop.
 func (s *Session) Env() []string { return append([]string(nil), s.env...) }
 
 // BusAddress is where the session bus listens, or will.
