@@ -27,6 +27,7 @@ type server struct {
 	asked  bool
 	can    []string
 	notice uint32 // our notice on the screen; 0: none
+	closed uint32 // the notice last heard to be closed since show began
 }
 
 func newServer(conn *dbus.Conn, id string, clicked func()) *server {
@@ -55,6 +56,7 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 	}
 	s.mu.Lock()
 	replaces := s.notice
+	s.closed = 0
 	s.mu.Unlock()
 
 	var id uint32
@@ -64,7 +66,9 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 		return err
 	}
 	s.mu.Lock()
-	s.notice = id
+	if s.notice = id; s.closed == id {
+		s.notice = 0 // its end was heard before its number
+	}
 	s.mu.Unlock()
 	return nil
 }
@@ -108,8 +112,11 @@ func (s *server) hear(sig *dbus.Signal) {
 	id, ok := sig.Body[0].(uint32)
 	s.mu.Lock()
 	ours := ok && id != 0 && id == s.notice
-	if ours && sig.Name == serverName+".NotificationClosed" {
-		s.notice = 0
+	if ok && sig.Name == serverName+".NotificationClosed" {
+		s.closed = id
+		if ours {
+			s.notice = 0
+		}
 	}
 	s.mu.Unlock()
 	if key, _ := sig.Body[1].(string); ours && sig.Name == serverName+".ActionInvoked" && key == "default" {
