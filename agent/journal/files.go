@@ -47,15 +47,21 @@ func yearOf(name string) (year int, ok bool) {
 type lines struct {
 	r    *bufio.Reader
 	long []byte // the beginning of a line that is longer than the reader's buffer
+	end  bool   // the file has ended, whatever was appended since
 }
 
 func newLines(r io.Reader) *lines { return &lines{r: bufio.NewReaderSize(r, 64<<10)} }
 
 // next returns the next line without its newline, valid until the next call.
 // A line longer than maxLine is passed over and gives errDamaged. At the end
-// it returns io.EOF, never together with a line.
+// it returns io.EOF, never together with a line, and then always: what another
+// process appends meanwhile would begin in the middle of a line.
 func (l *lines) next() ([]byte, error) {
+	if l.end {
+		return nil, io.EOF
+	}
 	part, err := l.r.ReadSlice('\n')
+	l.end = err == io.EOF
 	if err != bufio.ErrBufferFull {
 		return ended(part, err)
 	}
@@ -70,6 +76,7 @@ func (l *lines) next() ([]byte, error) {
 			break
 		}
 		part, err = l.r.ReadSlice('\n')
+		l.end = err == io.EOF
 	}
 	if length > maxLine && (err == nil || err == io.EOF) {
 		return nil, errDamaged

@@ -3,10 +3,12 @@ package journal
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -256,4 +258,41 @@ func TestCloseTwice(t *testing.T) {
 	must(t, j.Close())
 	must(t, j.Close())
 	wantSizes(t, dir, 0, 2)
+}
+
+// A line that is being written can be seen in two halves: the file ends in the
+// first when it is read, and goes on when it is read again.
+func TestHalfALineIsTheEnd(t *testing.T) {
+	whole, half := "{\"format\":1}\n", "{\"for"
+	for _, long := range []string{"", strings.Repeat(" ", 100<<10)} {
+		in := newLines(&growing{parts: []string{whole + long + half, "mat\":1}\n"}})
+		var got []string
+		for {
+			line, err := in.next()
+			if err == io.EOF {
+				break
+			}
+			must(t, err)
+			got = append(got, string(line))
+		}
+		if want := []string{strings.TrimSpace(whole), long + half}; !slices.Equal(got, want) {
+			t.Errorf("%d lines, want %d: %.60q", len(got), len(want), got)
+		}
+	}
+}
+
+// growing is a file that has one more part each time its end was met.
+type growing struct{ parts []string }
+
+func (g *growing) Read(p []byte) (int, error) {
+	if len(g.parts) == 0 {
+		return 0, io.EOF
+	}
+	if g.parts[0] == "" {
+		g.parts = g.parts[1:]
+		return 0, io.EOF
+	}
+	n := copy(p, g.parts[0])
+	g.parts[0] = g.parts[0][n:]
+	return n, nil
 }
