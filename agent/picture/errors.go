@@ -51,8 +51,9 @@ func vanished(format string, args ...any) error {
 type source struct {
 	f      io.ReaderAt
 	size   int64
-	failed error // the first error of f that is not an end of file
-	ended  bool  // the last byte was read, or one beyond it asked for
+	memory uint64 // bytes that may be used for it, 0: any number
+	failed error  // the first error of f that is not an end of file
+	ended  bool   // the last byte was read, or one beyond it asked for
 }
 
 func (s *source) ReadAt(p []byte, off int64) (int, error) {
@@ -74,6 +75,14 @@ func (s *source) ReadAt(p []byte, off int64) (int, error) {
 	return n, err
 }
 
+// adopt takes over what another source of the same file has met with.
+func (s *source) adopt(other *source) {
+	s.ended = s.ended || other.ended
+	if s.failed == nil {
+		s.failed = other.failed
+	}
+}
+
 // bytes reads n bytes at off. The caller has made sure that n is small, or no
 // more than the file holds.
 func (s *source) bytes(off int64, n int) ([]byte, error) {
@@ -82,10 +91,14 @@ func (s *source) bytes(off int64, n int) ([]byte, error) {
 		return nil, io.ErrUnexpectedEOF
 	}
 	b := make([]byte, n)
-	if _, err := io.ReadFull(io.NewSectionReader(s, off, int64(n)), b); err != nil {
+	switch got, err := s.ReadAt(b, off); {
+	case got == n:
+		return b, nil
+	case err == nil || errors.Is(err, io.EOF):
+		return nil, io.ErrUnexpectedEOF
+	default:
 		return nil, err
 	}
-	return b, nil
 }
 
 // explain turns what a decoder said into one of this package's errors.

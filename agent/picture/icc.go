@@ -13,17 +13,15 @@ import (
 	"lampblack/rules/colour"
 )
 
-// The ICC reader here knows matrix/TRC and grey profiles of versions 2 and 4
-// (ICC.1:2001-04 and ICC.1:2022), in one direction, and a profile's name.
+// The ICC reader here knows grey, matrix/TRC and table profiles of versions 2
+// and 4 (ICC.1:2001-04 and ICC.1:2022), and a profile's name.
 //
 // It is our own because the served library (kovidgoyal/imaging) needs more
-// guarding than it saves for these: a curve's count is allocated before it is
-// checked (8 GB from 12 bytes), an inverse is always prepared and takes the
-// square of an uneven curve's length, tags of a wrong type panic, and a short
-// sampled curve near sRGB's is replaced by sRGB's (up to 0.56 ΔE).
-
-// errTables: the profile maps by tables alone, which is not read yet.
-var errTables = errors.New("it works by tables")
+// guarding than it saves: a curve's count is allocated before it is checked (8 GB
+// from 12 bytes), an inverse is always prepared and takes the square of an uneven
+// curve's length, tags of a wrong type panic, and a short sampled curve near
+// sRGB's is replaced by sRGB's (up to 0.56 ΔE). A gate in front of it would have
+// to know each element's inner counts, which is most of a reader.
 
 // profile is a read ICC profile.
 type profile struct {
@@ -39,7 +37,7 @@ const (
 	mostTags  = 100
 )
 
-// parseProfile reads an ICC profile. With errTables, the name is still good.
+// parseProfile reads an ICC profile. With an error, a name is still good.
 func parseProfile(data []byte) (profile, error) {
 	t, err := readTags(data)
 	if err != nil {
@@ -53,18 +51,32 @@ func parseProfile(data []byte) (profile, error) {
 		return p, fmt.Errorf("its class %q is none for pictures", printable(class))
 	}
 	switch {
+	case channelsOf[space] == 0:
+		return p, fmt.Errorf("it is for %q, which is none of grey, RGB and CMYK", printable(space))
+	case t["A2B0"] != nil || t["A2B1"] != nil:
+		p.lab, err = t.toLab(channelsOf[space], pcs)
 	case space == "GRAY" && t["kTRC"] != nil:
-		p.channels = 1
 		p.curves[0], err = t.greyCurve(pcs)
 	case space == "RGB " && pcs == "XYZ " && t["rXYZ"] != nil:
-		p.channels = 3
 		p.curves, p.toXYZ, err = t.shaper()
-	case t["A2B0"] != nil || t["A2B1"] != nil:
-		err = errTables
 	default:
 		err = fmt.Errorf("it says too little about %q", printable(space))
 	}
+	if space == "GRAY" && p.lab != nil {
+		p.curves[0], p.lab = lightnessOf(p.lab), nil
+	}
+	p.channels = channelsOf[space]
 	return p, err
+}
+
+var channelsOf = map[string]int{"GRAY": 1, "RGB ": 3, "CMYK": 4}
+
+// lightnessOf is the curve of a grey table profile: its luminance alone, for a
+// tint of the grey is no matter of tone.
+func lightnessOf(lab func(values) colour.Lab) curve {
+	toY := func(v float64) float64 { return colour.FromLightness(lab(values{v}).L) }
+	white := toY(1)
+	return func(v float64) float64 { return held(toY(v) / white) }
 }
 
 // readTags is the gate: every element lies within the profile, and there are
@@ -159,9 +171,27 @@ func s15Fixed16(b []byte) float64 {
 	return float64(int32(binary.BigEndian.Uint32(b))) / 65536
 }
 
-// parseCurve reads a curveType or parametricCurveType (ICC.1:2022, 10.6, 10.18).
-// Its result is held within 0..1, as the PCS encodings do it.
+// parseCurve reads a curve that leads to or from light: its result is held
+// within 0..1.
 func parseCurve(tag []byte) (curve, error) {
+	raw, err := parseRawCurve(tag)
+	if err != nil {
+		return nil, err
+	}
+	return func(v float64) float64 { return held(raw(v)) }, nil
+}
+
+// held is v within 0..1, and 0 for NaN.
+func held(v float64) float64 {
+	if v > 0 {
+		return min(v, 1)
+	}
+	return 0
+}
+
+// parseRawCurve reads a curveType or parametricCurveType (ICC.1:2022, 10.6,
+// 10.18). The result of a parametric one can be anything.
+func parseRawCurve(tag []byte) (curve, error) {
 	if len(tag) < 12 {
 		return nil, errors.New("a tone curve is missing")
 	}
@@ -175,12 +205,7 @@ func parseCurve(tag []byte) (curve, error) {
 	if raw == nil {
 		return nil, errors.New("a tone curve is damaged")
 	}
-	return func(v float64) float64 {
-		if y := raw(v); y > 0 { // false for NaN, too
-			return min(y, 1)
-		}
-		return 0
-	}, nil
+	return raw, nil
 }
 
 // sampledCurve: no entry is the identity, one is a gamma with 8 binary places,
@@ -199,23 +224,26 @@ func sampledCurve(entries []byte, count uint32) curve {
 	}
 	last := int(count) - 1
 	return func(v float64) float64 {
-		x := v * float64(last)
+		x := held(v) * float64(last)
 		i := min(int(x), last-1)
 		part := x - float64(i)
 		return (at(i)*(1-part) + at(i+1)*part) / 65535
 	}
 }
 
+// parametersOf is how many numbers each kind of parametric curve has.
+var parametersOf = map[uint16]int{0: 1, 1: 3, 2: 4, 3: 5, 4: 7}
+
 // parametricCurve is one of the five functions of ICC.1:2022, table 68, written
 // as the last of them: each of the others has some parameters fixed. Nil when
 // the kind is unknown or parameters are missing.
 func parametricCurve(params []byte, kind uint16) curve {
-	counts := []int{1, 3, 4, 5, 7}
-	if int(kind) >= len(counts) || len(params) < 4*counts[kind] {
+	count, known := parametersOf[kind]
+	if !known || len(params) < 4*count {
 		return nil
 	}
 	var p [7]float64
-	for i := range counts[kind] {
+	for i := range count {
 		p[i] = s15Fixed16(params[4*i:])
 	}
 	g, a, b, c, d, e, f := p[0], p[1], p[2], p[3], p[4], p[5], p[6]

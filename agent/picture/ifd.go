@@ -15,6 +15,7 @@ const (
 	tagBitsPerSample   = 258
 	tagCompression     = 259
 	tagPhotometric     = 262
+	tagFillOrder       = 266
 	tagStripOffsets    = 273
 	tagSamplesPerPixel = 277
 	tagRowsPerStrip    = 278
@@ -23,11 +24,13 @@ const (
 	tagPlanar          = 284
 	tagResolutionUnit  = 296
 	tagPredictor       = 317
+	tagColorMap        = 320
 	tagTileWidth       = 322
 	tagTileHeight      = 323
 	tagTileOffsets     = 324
 	tagTileByteCounts  = 325
 	tagSubIFDs         = 330
+	tagInkSet          = 332
 	tagExtraSamples    = 338
 	tagSampleFormat    = 339
 	tagICCProfile      = 34675
@@ -36,29 +39,36 @@ const (
 	tagDNGVersion      = 50706
 )
 
-// The field types that are read, with the bytes that one value takes.
+// The field types that are read, with the bytes that one value takes. The last
+// three are BigTIFF's and those of offsets to directories.
 const (
 	typeByte      = 1
 	typeShort     = 3
 	typeLong      = 4
 	typeRational  = 5
 	typeUndefined = 7
+	typeIFD       = 13
+	typeLong8     = 16
+	typeIFD8      = 18
 )
 
-var typeSize = map[uint16]int64{typeByte: 1, typeShort: 2, typeLong: 4, typeRational: 8, typeUndefined: 1}
+var typeSize = map[uint16]int64{
+	typeByte: 1, typeShort: 2, typeLong: 4, typeRational: 8, typeUndefined: 1, typeIFD: 4, typeLong8: 8, typeIFD8: 8,
+}
 
 // ifd is an image file directory.
 type ifd struct {
 	src    *source
 	order  binary.ByteOrder
+	big    bool // BigTIFF: counts and offsets of 64 bits
 	fields map[uint16]field
 }
 
 // field is a directory entry whose values have not been read yet.
 type field struct {
 	kind  uint16
-	count uint32
-	value [4]byte // the values if they fit, else where they are
+	count uint64
+	value []byte // the values if they fit, else where they are
 }
 
 // firstIFD reads the directory that the header of a TIFF leads to.
@@ -67,36 +77,64 @@ func firstIFD(src *source) (ifd, error) {
 	if err != nil {
 		return ifd{}, err
 	}
-	var order binary.ByteOrder = binary.LittleEndian
+	d := ifd{src: src, order: binary.LittleEndian}
 	if head[0] == 'M' {
-		order = binary.BigEndian
+		d.order = binary.BigEndian
 	}
-	at := order.Uint32(head[4:])
+	at := uint64(d.order.Uint32(head[4:]))
+	const bigVersion = 43
+	if d.order.Uint16(head[2:]) == bigVersion {
+		d.big = true
+		if d.order.Uint16(head[4:]) != 8 || d.order.Uint16(head[6:]) != 0 {
+			return d, broken("the header of this BigTIFF makes no sense: export it again")
+		}
+		if head, err = src.bytes(8, 8); err != nil {
+			return d, err
+		}
+		at = d.order.Uint64(head)
+	}
 	if at == 0 { // the last thing that a careful writer fills in
-		return ifd{}, io.ErrUnexpectedEOF
+		return d, io.ErrUnexpectedEOF
 	}
-	return readIFD(src, order, at)
+	return d, d.read(at)
 }
 
-func readIFD(src *source, order binary.ByteOrder, at uint32) (ifd, error) {
-	d := ifd{src, order, map[uint16]field{}}
-	head, err := src.bytes(int64(at), 2)
-	if err != nil {
-		return d, err
+// read fills in the directory at an offset. Those that may follow it are never
+// looked at, so directories can't go in circles.
+func (d *ifd) read(at uint64) error {
+	countSize, entry := 2, 12
+	if d.big {
+		countSize, entry = 8, 20
 	}
-	const entry = 12
-	table, err := src.bytes(int64(at)+2, entry*int(order.Uint16(head)))
-	if err != nil {
-		return d, err
+	if at > uint64(d.src.size) {
+		d.src.ended = true
+		return io.ErrUnexpectedEOF
 	}
+	head, err := d.src.bytes(int64(at), countSize)
+	if err != nil {
+		return err
+	}
+	count := uint64(d.order.Uint16(head))
+	if d.big {
+		count = d.order.Uint64(head)
+	}
+	const mostFields = 1<<16 - 1
+	if count > mostFields {
+		return broken("the header promises %d fields: export it again", count)
+	}
+	table, err := d.src.bytes(int64(at)+int64(countSize), entry*int(count))
+	if err != nil {
+		return err
+	}
+	d.fields = map[uint16]field{}
 	for ; len(table) > 0; table = table[entry:] {
-		d.fields[order.Uint16(table)] = field{
-			kind:  order.Uint16(table[2:]),
-			count: order.Uint32(table[4:]),
-			value: [4]byte(table[8:12]),
+		f := field{kind: d.order.Uint16(table[2:]), count: uint64(d.order.Uint32(table[4:])), value: table[8:12]}
+		if d.big {
+			f.count, f.value = d.order.Uint64(table[4:]), table[12:20]
 		}
+		d.fields[d.order.Uint16(table)] = f
 	}
-	return d, nil
+	return nil
 }
 
 // raw is the bytes of a field's values: nil when the field is missing or of an
@@ -107,42 +145,50 @@ func (d ifd) raw(tag uint16, most int) ([]byte, error) {
 	if !ok || size == 0 {
 		return nil, nil
 	}
-	if int64(f.count) > int64(most) {
+	if f.count > uint64(most) {
 		return nil, broken("field %d of the header has %d values: export it again", tag, f.count)
 	}
 	n := int(size) * int(f.count)
 	if n <= len(f.value) {
 		return f.value[:n], nil
 	}
-	return d.src.bytes(int64(d.order.Uint32(f.value[:])), n)
+	at := uint64(d.order.Uint32(f.value))
+	if d.big {
+		at = d.order.Uint64(f.value)
+	}
+	if at > uint64(d.src.size) {
+		d.src.ended = true
+		return nil, io.ErrUnexpectedEOF
+	}
+	return d.src.bytes(int64(at), n)
 }
 
 // uints is a field's whole numbers, at most most of them.
-func (d ifd) uints(tag uint16, most int) ([]uint32, error) {
+func (d ifd) uints(tag uint16, most int) ([]uint64, error) {
 	b, err := d.raw(tag, most)
 	if err != nil || b == nil {
 		return nil, err
 	}
-	var list []uint32
-	switch d.fields[tag].kind {
-	case typeByte:
-		for _, v := range b {
-			list = append(list, uint32(v))
-		}
-	case typeShort:
-		for ; len(b) > 0; b = b[2:] {
-			list = append(list, uint32(d.order.Uint16(b)))
-		}
-	case typeLong:
-		for ; len(b) > 0; b = b[4:] {
-			list = append(list, d.order.Uint32(b))
+	kind := d.fields[tag].kind
+	size := int(typeSize[kind])
+	list := make([]uint64, 0, len(b)/size)
+	for ; len(b) > 0; b = b[size:] {
+		switch kind {
+		case typeByte:
+			list = append(list, uint64(b[0]))
+		case typeShort:
+			list = append(list, uint64(d.order.Uint16(b)))
+		case typeLong, typeIFD:
+			list = append(list, uint64(d.order.Uint32(b)))
+		case typeLong8, typeIFD8:
+			list = append(list, d.order.Uint64(b))
 		}
 	}
 	return list, nil
 }
 
 // uint is a field's one number; missing when there is none.
-func (d ifd) uint(tag uint16, missing uint32) uint32 {
+func (d ifd) uint(tag uint16, missing uint64) uint64 {
 	// More than one value is read, too: some writers repeat it for each channel.
 	list, err := d.uints(tag, 16)
 	if err != nil || len(list) == 0 {
@@ -174,8 +220,8 @@ func (d ifd) sRGB() bool {
 	if at == 0 {
 		return false
 	}
-	sub, err := readIFD(d.src, d.order, at)
-	return err == nil && sub.uint(tagColorSpace, 0) == 1
+	sub := ifd{src: d.src, order: d.order, big: d.big}
+	return sub.read(at) == nil && sub.uint(tagColorSpace, 0) == 1
 }
 
 // exif is what is wanted of a JPEG's EXIF segment.

@@ -47,10 +47,19 @@ const (
 	cellsAB = 40
 )
 
-// cell sums the colours of the pixels in it.
+// cell sums the colours of the pixels in it, in whole steps of 1/labUnit, so
+// that the order in which they come makes no difference.
 type cell struct {
-	sum colour.Lab
-	n   int
+	l, a, b int64
+	n       int64
+}
+
+const labUnit = 1 << 20
+
+// mean is the colour of a cell that has pixels.
+func (c cell) mean() colour.Lab {
+	n := float64(c.n) * labUnit
+	return colour.Lab{L: float64(c.l) / n, A: float64(c.a) / n, B: float64(c.b) / n}
 }
 
 // tally is the accumulator: every pixel's luminance, and some pixels' colours.
@@ -59,7 +68,7 @@ type tally struct {
 	every     int // one pixel in every is looked at for its colour
 	hist      [65536]uint64
 	cells     []cell
-	lightness lightnessTable
+	lightness *lightnessTable
 }
 
 func newTally(enc encoding, f facts) *tally {
@@ -67,6 +76,8 @@ func newTally(enc encoding, f facts) *tally {
 		tables: enc.tables(f),
 		every:  sampled,
 		cells:  make([]cell, cellsL*cellsAB*cellsAB),
+
+		lightness: new(lightnessTable),
 	}
 	t.lightness.fill()
 	if f.width*f.height < smallPixels {
@@ -75,9 +86,32 @@ func newTally(enc encoding, f facts) *tally {
 	return t
 }
 
+// fork is another tally of the same picture, empty, for another goroutine.
+func (t *tally) fork() *tally {
+	return &tally{tables: t.tables, every: t.every, cells: make([]cell, len(t.cells)), lightness: t.lightness}
+}
+
+// join adds what a fork has counted. The order of joining makes no difference.
+func (t *tally) join(fork *tally) {
+	for i, n := range fork.hist {
+		t.hist[i] += n
+	}
+	for i, c := range fork.cells {
+		sum := &t.cells[i]
+		sum.l += c.l
+		sum.a += c.a
+		sum.b += c.b
+		sum.n += c.n
+	}
+}
+
 // addRGB counts a row of pixels whose first three of step samples are R, G, B.
 // y is the row's number, which only staggers the sampling.
 func addRGB[T uint8 | uint16](t *tally, y int, row []T, step int) {
+	if t.grid != nil {
+		addByGrid(t, y, row, step)
+		return
+	}
 	r, g, b := t.y[0], t.y[1], t.y[2]
 	for i := 0; i+2 < len(row); i += step {
 		t.count(r[row[i]] + g[row[i+1]] + b[row[i+2]])
@@ -112,11 +146,15 @@ func (t *tally) first(y int) int { return 7 * y % t.every }
 
 // look adds the colour of one pixel, given as linear device values.
 func (t *tally) look(r, g, b float64) {
-	lab := t.lightness.lab(t.toXYZ.Apply(colour.XYZ{X: r, Y: g, Z: b}))
+	t.lookAt(t.lightness.lab(t.toXYZ.Apply(colour.XYZ{X: r, Y: g, Z: b})))
+}
+
+// lookAt adds the colour of one pixel.
+func (t *tally) lookAt(lab colour.Lab) {
 	c := &t.cells[cellOf(lab)]
-	c.sum.L += lab.L
-	c.sum.A += lab.A
-	c.sum.B += lab.B
+	c.l += int64(lab.L * labUnit)
+	c.a += int64(lab.A * labUnit)
+	c.b += int64(lab.B * labUnit)
 	c.n++
 }
 
@@ -205,17 +243,13 @@ func (t *tally) colours() []rules.Colour {
 	}
 	slices.SortStableFunc(full, func(a, b cell) int { return cmp.Compare(b.n, a.n) })
 	full = full[:min(len(full), mostColours)]
-	covered := 0
+	covered := int64(0)
 	for _, c := range full {
 		covered += c.n
 	}
 	list := make([]rules.Colour, len(full))
 	for i, c := range full {
-		n := float64(c.n)
-		list[i] = rules.Colour{
-			Lab:   colour.Lab{L: c.sum.L / n, A: c.sum.A / n, B: c.sum.B / n},
-			Share: n / float64(covered),
-		}
+		list[i] = rules.Colour{Lab: c.mean(), Share: float64(c.n) / float64(covered)}
 	}
 	return list
 }

@@ -57,7 +57,7 @@ func goldenFiles(t testing.TB, endings ...string) map[string][]byte {
 }
 
 // The pictures of those collections that we refuse though Go decodes them.
-var refused = []string{"cmyk", "paletted", "bw-", "invalid-palette-ref.tiff"}
+var refused = []string{"bw-", "invalid-palette-ref.tiff"}
 
 func TestAgainstOtherDecoders(t *testing.T) {
 	compared := map[string]int{}

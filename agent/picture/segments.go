@@ -11,13 +11,14 @@ import (
 
 // The markers of JPEG segments that matter here (ITU-T T.81, table B.1).
 const (
-	markerSOI  = 0xd8
-	markerEOI  = 0xd9
-	markerSOS  = 0xda
-	markerTEM  = 0x01
-	markerAPP0 = 0xe0
-	markerAPP1 = 0xe1
-	markerAPP2 = 0xe2
+	markerSOI   = 0xd8
+	markerEOI   = 0xd9
+	markerSOS   = 0xda
+	markerTEM   = 0x01
+	markerAPP0  = 0xe0
+	markerAPP1  = 0xe1
+	markerAPP2  = 0xe2
+	markerAdobe = 0xee
 )
 
 // mostSegments bounds the walk; a picture with a large profile has some 300.
@@ -29,6 +30,19 @@ type segments struct {
 	exif   exif
 	chunks map[byte][]byte // of the ICC profile, by number from 1
 	of     byte            // how many chunks there should be
+
+	progressive bool
+	components  []component
+	jfif        bool
+	adobe       bool    // has Adobe's marker ...
+	transform   byte    // ... and this is the colour transform that it names
+	adobeAt     []int64 // where the first byte of each such marker's body is
+}
+
+// component is one channel as the frame header declares it.
+type component struct {
+	name         byte
+	across, down int // sampling factors, 1..4
 }
 
 // readSegments walks a JPEG's segments up to the first scan.
@@ -38,7 +52,13 @@ func readSegments(src *source) (segments, error) {
 		exif:   exif{ppi: math.NaN()},
 		chunks: map[byte][]byte{},
 	}
-	r := bufio.NewReader(io.NewSectionReader(src, 2, src.size-2))
+	const start = 2 // the file's first marker has no segment
+	section := io.NewSectionReader(src, start, src.size-start)
+	r := bufio.NewReader(section)
+	position := func() int64 {
+		at, _ := section.Seek(0, io.SeekCurrent) // which a section can always tell
+		return start + at - int64(r.Buffered())
+	}
 	for range mostSegments {
 		marker, err := nextMarker(r)
 		if err != nil {
@@ -51,6 +71,9 @@ func readSegments(src *source) (segments, error) {
 			return s, broken("the file holds no picture data: export it again")
 		case marker == markerTEM || marker >= 0xd0 && marker <= markerSOI:
 			continue // these stand alone
+		}
+		if marker == markerAdobe {
+			s.adobeAt = append(s.adobeAt, position()+2) // after its length
 		}
 		if err := s.segment(marker, r); err != nil {
 			return s, err
@@ -85,7 +108,7 @@ func (s *segments) segment(marker byte, r *bufio.Reader) error {
 		return broken("a header is damaged: export it again")
 	}
 	frame := marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc
-	if !frame && (marker < markerAPP0 || marker > markerAPP2) {
+	if !frame && marker != markerAdobe && (marker < markerAPP0 || marker > markerAPP2) {
 		_, err := r.Discard(n)
 		return err
 	}
@@ -104,6 +127,10 @@ func (s *segments) segment(marker byte, r *bufio.Reader) error {
 		if chunk, ok := bytes.CutPrefix(body, []byte("ICC_PROFILE\x00")); ok {
 			s.chunk(chunk)
 		}
+	case markerAdobe: // the name, three numbers, the transform
+		if len(body) >= 12 && string(body[:5]) == "Adobe" {
+			s.adobe, s.transform = true, body[11]
+		}
 	default:
 		return s.frame(marker, body)
 	}
@@ -112,7 +139,8 @@ func (s *segments) segment(marker byte, r *bufio.Reader) error {
 
 // density reads JFIF's resolution: unit 1 is dots an inch, 2 dots a centimetre.
 func (s *segments) density(body []byte) {
-	if len(body) < 12 || string(body[:5]) != "JFIF\x00" {
+	s.jfif = len(body) >= 5 && string(body[:5]) == "JFIF\x00"
+	if !s.jfif || len(body) < 12 {
 		return
 	}
 	v := float64(binary.BigEndian.Uint16(body[8:]))
@@ -137,13 +165,16 @@ func (s *segments) frame(marker byte, body []byte) error {
 	s.depth = 8
 	s.height = int(binary.BigEndian.Uint16(body[1:]))
 	s.width = int(binary.BigEndian.Uint16(body[3:]))
-	switch body[5] {
-	case 1, 3:
-		s.channels = int(body[5])
-	case 4:
-		return unsupported("CMYK pictures are not read yet: export as RGB")
-	default:
+	switch s.channels = int(body[5]); {
+	case s.channels != 1 && s.channels != 3 && s.channels != 4:
 		return broken("a picture with %d channels makes no sense: export it again", body[5])
+	case len(body) != 6+3*s.channels:
+		return broken("a header is damaged: export it again")
+	}
+	s.progressive = marker == 0xc2
+	s.components = s.components[:0]
+	for c := body[6:]; len(c) > 0; c = c[3:] {
+		s.components = append(s.components, component{c[0], int(c[1] >> 4), int(c[1] & 15)})
 	}
 	// Each block of 64 pixels takes at least one bit, in any scan that holds it.
 	s.least = float64(s.width) * float64(s.height) / (64 * 8)

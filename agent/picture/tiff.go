@@ -16,26 +16,36 @@ const (
 
 // packRatio is the most that each compression can pack, which also says that it
 // is read. LZW: 12 bits for its longest string, 3837 bytes.
-var packRatio = map[uint32]float64{
+var packRatio = map[uint64]float64{
 	packNone: 1, packLZW: 2558, packDeflate: deflateRatio, packDeflateOld: deflateRatio, packBits: 64,
 }
+
+// The ways in which a sample is stored as its difference from the one before
+// (TIFF 6.0, section 14; Adobe's technical note 3).
+const (
+	predictNothing    = 1
+	predictHorizontal = 2 // as a whole number
+	predictFloat      = 3 // byte by byte, the most significant bytes of a row first
+)
 
 // layout is how a TIFF's pixels are stored: in segments, which are either strips
 // (as wide as the picture) or tiles (cut off at its right and lower edge).
 type layout struct {
 	order       binary.ByteOrder
-	compression uint32
-	samples     int  // to a pixel, extra ones included
-	bytes       int  // to a sample, 1 or 2
-	difference  bool // each sample is stored as its difference from the one before
-	inverted    bool // 0 is white
+	compression uint64
+	samples     int // to a pixel, extra ones included
+	bytes       int // to a sample: 1, 2, or 4, which is a floating-point number
+	predictor   uint64
+	planar      bool       // each sample of a pixel is in a segment of its own
+	inverted    bool       // 0 is white
+	palette     [][3]uint8 // what the one sample stands for, or nil
 
 	width, height       int // of a segment
-	offsets, byteCounts []uint32
+	offsets, byteCounts []uint64
 }
 
-// openTIFF reads the first picture of a TIFF. It is read a row at a time, for
-// the usual export is a gigabyte that needn't be in memory.
+// openTIFF reads the first picture of a TIFF or BigTIFF. It is read a row at a
+// time, for the usual export is a gigabyte that needn't be in memory.
 func openTIFF(src *source) (container, error) {
 	d, err := firstIFD(src)
 	if err != nil {
@@ -80,15 +90,40 @@ func (d ifd) refuseRaw() error {
 	return nil
 }
 
+// mostSamples is how many samples a pixel may have, extra ones included.
+const mostSamples = 16
+
 // layout reads how the pixels are stored, and adds depth and channels to the facts.
 func (d ifd) layout(f *facts) (layout, error) {
-	const mostSamples = 16
 	l := layout{
 		order:       d.order,
 		compression: d.uint(tagCompression, packNone),
 		samples:     int(d.uint(tagSamplesPerPixel, 1)),
-		difference:  d.uint(tagPredictor, 1) == 2,
+		predictor:   d.uint(tagPredictor, predictNothing),
 	}
+	if l.samples < 1 || l.samples > mostSamples {
+		return l, broken("a picture with %d channels makes no sense: export it again", l.samples)
+	}
+	var err error
+	if f.depth, err = d.commonDepth(); err != nil {
+		return l, err
+	}
+	l.bytes = f.depth / 8
+	l.planar = d.uint(tagPlanar, 1) == 2 && l.samples > 1
+	if err := d.interpretation(&l, f); err != nil {
+		return l, err
+	}
+	stored := l.stored(*f)
+	if l.samples < stored {
+		return l, broken("a picture with %d channels makes no sense: export it again", l.samples)
+	}
+	f.alpha = l.samples > stored && d.uint(tagExtraSamples, 0) != 0
+	return l, d.refuseExotic(l)
+}
+
+// interpretation reads what the samples mean.
+func (d ifd) interpretation(l *layout, f *facts) error {
+	const inksCMYK = 1
 	switch d.uint(tagPhotometric, absent) {
 	case 0:
 		f.channels, l.inverted = 1, true
@@ -97,61 +132,93 @@ func (d ifd) layout(f *facts) (layout, error) {
 	case 2:
 		f.channels = 3
 	case 3:
-		return l, unsupported("TIFF with a palette is not read: export as RGB")
+		f.channels = 3
+		return d.palette(l)
 	case 5:
-		return l, unsupported("CMYK pictures are not read yet: export as RGB")
+		f.channels = 4
+		if set := d.uint(tagInkSet, inksCMYK); set != inksCMYK {
+			return unsupported("TIFF with inks other than CMYK is not read: export as RGB")
+		}
 	case 6:
-		return l, unsupported("TIFF in Y'CbCr is not read: export as RGB")
+		return unsupported("TIFF in Y'CbCr is not read: export as RGB")
 	case 8, 9, 10:
-		return l, unsupported("TIFF in L*a*b* is not read: export as RGB")
+		return unsupported("TIFF in L*a*b* is not read: export as RGB")
 	default:
-		return l, unsupported("this kind of TIFF is not read: export as RGB")
+		return unsupported("this kind of TIFF is not read: export as RGB")
 	}
-	if l.samples < f.channels || l.samples > mostSamples {
-		return l, broken("a picture with %d channels makes no sense: export it again", l.samples)
+	return nil
+}
+
+// palette reads the colours of a picture with a palette: all reds, all greens,
+// all blues, 16 bits each, of which the upper 8 are as many as there are colours.
+func (d ifd) palette(l *layout) error {
+	const colours = 256
+	if l.bytes != 1 {
+		return unsupported("TIFF with a palette of more than %d colours is not read: export as RGB", colours)
 	}
-	depth, err := d.commonDepth()
+	table, err := d.uints(tagColorMap, 3*colours)
 	if err != nil {
-		return l, err
+		return err
 	}
-	f.depth, l.bytes = depth, depth/8
-	f.alpha = l.samples > f.channels && d.uint(tagExtraSamples, 0) != 0
-	return l, d.refuseExotic(l)
+	if len(table) != 3*colours {
+		return broken("the picture's palette is damaged: export it again")
+	}
+	l.palette = make([][3]uint8, colours)
+	for i := range l.palette {
+		for c := range 3 {
+			l.palette[i][c] = uint8(table[c*colours+i] >> 8)
+		}
+	}
+	return nil
+}
+
+// stored is the number of samples that the colour of a pixel is made of.
+func (l layout) stored(f facts) int {
+	if l.palette != nil {
+		return 1
+	}
+	return f.channels
 }
 
 // absent stands for a missing field: no kind of picture has this number.
-const absent = 1<<32 - 1
+const absent = 1<<64 - 1
 
-// commonDepth is the bits of every channel: 8 or 16.
+// commonDepth is the bits of every channel: 8, 16, or 32 of a floating-point number.
 func (d ifd) commonDepth() (int, error) {
 	depths, err := d.uints(tagBitsPerSample, 16)
 	if err != nil {
 		return 0, err
 	}
 	if len(depths) == 0 {
-		depths = []uint32{1}
+		depths = []uint64{1}
 	}
 	for _, v := range depths {
 		if v != depths[0] {
 			return 0, unsupported("TIFF with channels of different depths is not read: export with 8 or 16 bits")
 		}
 	}
-	if v := depths[0]; v != 8 && v != 16 {
-		return 0, unsupported("TIFF with %d bits a channel is not read: export with 8 or 16", v)
+	const whole, floating = 1, 3
+	switch format, bits := d.uint(tagSampleFormat, whole), depths[0]; {
+	case format == whole && (bits == 8 || bits == 16), format == floating && bits == 32:
+		return int(bits), nil
+	case format == floating:
+		return 0, unsupported("TIFF with floating-point values of %d bits is not read: export with 16 bits", bits)
+	case format != whole:
+		return 0, unsupported("TIFF with signed or complex values is not read: export with 16 bits")
+	default:
+		return 0, unsupported("TIFF with %d bits a channel is not read: export with 8 or 16", bits)
 	}
-	return int(depths[0]), nil
 }
 
 func (d ifd) refuseExotic(l layout) error {
+	const lsbFirst = 2
 	switch {
 	case packRatio[l.compression] == 0:
 		return unsupported("TIFF packed with method %d is not read: export with LZW, ZIP or no compression", l.compression)
-	case d.uint(tagSampleFormat, 1) != 1:
-		return unsupported("TIFF with floating-point or signed values is not read yet: export with 16 bits")
-	case d.uint(tagPredictor, 1) > 2:
-		return unsupported("TIFF with floating-point differences is not read yet: export with 16 bits")
-	case d.uint(tagPlanar, 1) != 1 && l.samples > 1:
-		return unsupported("TIFF with a plane for each channel is not read yet: export with the channels interleaved")
+	case l.predictor < predictNothing || l.predictor > predictFloat || l.predictor == predictFloat && l.bytes != 4:
+		return unsupported("TIFF with differences of kind %d is not read: export without a predictor", l.predictor)
+	case d.uint(tagFillOrder, 1) == lsbFirst && l.compression != packNone:
+		return unsupported("TIFF with its bits in reverse order is not read: export it anew")
 	}
 	return nil
 }
@@ -160,7 +227,7 @@ func (d ifd) refuseExotic(l layout) error {
 func (d ifd) segments(l *layout, f facts) error {
 	offsets, counts := uint16(tagStripOffsets), uint16(tagStripByteCounts)
 	l.width = f.width
-	l.height = min(int(d.uint(tagRowsPerStrip, absent)), f.height)
+	l.height = int(min(d.uint(tagRowsPerStrip, absent), uint64(f.height)))
 	if _, tiled := d.fields[tagTileWidth]; tiled {
 		const smallest = 16
 		offsets, counts = tagTileOffsets, tagTileByteCounts
@@ -172,7 +239,10 @@ func (d ifd) segments(l *layout, f facts) error {
 	if l.height < 1 {
 		return broken("strips without rows make no sense: export it again")
 	}
-	want := ((f.width + l.width - 1) / l.width) * ((f.height + l.height - 1) / l.height)
+	want := l.across(f) * ((f.height + l.height - 1) / l.height)
+	if l.planar {
+		want *= l.samples
+	}
 	var err error
 	// A few writers list one segment too many.
 	if l.offsets, err = d.uints(offsets, want+1); err != nil {
@@ -185,10 +255,14 @@ func (d ifd) segments(l *layout, f facts) error {
 		return broken("parts of the picture are missing from the header's list: export it again")
 	}
 	l.offsets, l.byteCounts = l.offsets[:want], l.byteCounts[:want]
+	size := uint64(d.src.size)
 	for i, at := range l.offsets {
-		if int64(at)+int64(l.byteCounts[i]) > d.src.size {
+		if at > size || l.byteCounts[i] > size-at {
 			return io.ErrUnexpectedEOF
 		}
 	}
 	return nil
 }
+
+// across is the number of segments from left to right.
+func (l layout) across(f facts) int { return (f.width + l.width - 1) / l.width }

@@ -8,10 +8,12 @@ import (
 	"lampblack/rules"
 )
 
-// answer is the one JSON object that the worker writes: a picture, or an error.
+// answer is the one JSON object that the worker writes: a picture, a paper or an
+// error.
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
 	Picture *rules.Picture `json:"picture,omitempty"`
+	Paper   *Paper         `json:"paper,omitempty"`
 	Tones   []rules.Tone   `json:"tones,omitempty"`
 	Colours []rules.Colour `json:"colours,omitempty"`
 	Notes   []string       `json:"notes,omitempty"`
@@ -48,22 +50,33 @@ func writeAnswer(out io.Writer, pic rules.Picture, err error) error {
 // errGarbage: what came through the pipe is no answer.
 var errGarbage = errors.New("no answer")
 
-// readAnswer takes an answer apart again. It believes the worker's numbers but not
-// that they are there.
-func readAnswer(b []byte) (rules.Picture, error) {
+// parseAnswer reads an answer. An error that it holds is returned as one.
+func parseAnswer(b []byte) (answer, error) {
 	var a answer
 	if err := json.Unmarshal(b, &a); err != nil {
-		return rules.Picture{}, errGarbage
+		return answer{}, errGarbage
 	}
 	if text := printable(a.Error); text != "" {
 		for _, k := range kinds {
 			if a.Kind == k.name {
-				return rules.Picture{}, &fault{k.err, text}
+				return answer{}, &fault{k.err, text}
 			}
 		}
-		return rules.Picture{}, errGarbage
+		return answer{}, errGarbage
 	}
-	if a.Picture == nil || a.Picture.Width < 1 || a.Picture.Height < 1 || len(a.Tones) == 0 || len(a.Colours) == 0 {
+	return a, nil
+}
+
+// readAnswer takes the answer about a picture apart again. It believes the
+// worker's numbers but not that they are there.
+func readAnswer(b []byte) (rules.Picture, error) {
+	a, err := parseAnswer(b)
+	switch {
+	case err != nil:
+		return rules.Picture{}, err
+	case a.Paper != nil:
+		return rules.Picture{}, unsupported("this is a colour profile, not a picture: export as TIFF, JPEG or PNG")
+	case a.Picture == nil || a.Picture.Width < 1 || a.Picture.Height < 1 || len(a.Tones) == 0 || len(a.Colours) == 0:
 		return rules.Picture{}, errGarbage
 	}
 	pic := *a.Picture

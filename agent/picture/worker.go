@@ -12,6 +12,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"strconv"
+	"syscall"
 	"time"
 
 	"lampblack/rules"
@@ -36,8 +37,13 @@ const grace = 2 * time.Second
 const memoryVariable = "LAMPBLACK_WORKER_MEMORY"
 
 // Worker measures pictures in a child process, which has nothing but the open
-// file and a pipe back, uses one core at low priority, and dies with its time,
-// its memory or its parent.
+// file and a pipe back, uses at most two cores at low priority, and dies with
+// its time, its memory or its parent.
+//
+// On Linux the child is started in a network of its own, which is none, where an
+// unprivileged process may do that; it can't gain privileges, and where the
+// kernel has Landlock it can't open a file. Elsewhere only the code says so:
+// nothing in it opens a file or a connection.
 //
 // The memory limit is the system's on Linux (RLIMIT_DATA) and on Windows (a job
 // object). Elsewhere only the Go runtime's own, soft one holds. On Linux the
@@ -52,50 +58,59 @@ type Worker struct {
 // Measure does what the function Measure does with the file at path. When ctx
 // is cancelled the error is ctx's.
 func (w Worker) Measure(ctx context.Context, path string) (rules.Picture, error) {
-	if len(w.Command) == 0 {
-		return rules.Picture{}, unsupported("no program is set that reads files: restart this one")
-	}
 	f, err := openRegular(path)
 	if err != nil {
 		return rules.Picture{}, err
 	}
 	defer f.Close()
+	return ask(ctx, w, f, readAnswer)
+}
 
+// ask has a child look at the file, and reads what it says.
+func ask[T any](ctx context.Context, w Worker, f *os.File, read func([]byte) (T, error)) (T, error) {
+	var none T
+	if len(w.Command) == 0 {
+		return none, unsupported("no program is set that reads files: restart this one")
+	}
 	limited, cancel := context.WithTimeout(ctx, w.timeout())
 	defer cancel()
 	out := &capped{most: mostOutput}
 	complaint := &capped{most: mostComplaint, silent: true}
-	cmd := w.command(limited, f)
-	cmd.Stdout, cmd.Stderr = out, complaint
-	err = w.run(cmd)
+	err := w.run(limited, f, out, complaint, childAttributes())
 
 	if ctx.Err() != nil {
-		return rules.Picture{}, ctx.Err()
+		return none, ctx.Err()
 	}
 	if limited.Err() != nil {
-		return rules.Picture{}, unsupported("reading the file took longer than %v and was stopped: export it smaller", w.timeout())
+		return none, unsupported("reading the file took longer than %v and was stopped: export it smaller", w.timeout())
 	}
 	if err == nil {
-		pic, err := readAnswer(out.b.Bytes())
+		said, err := read(out.b.Bytes())
 		if !errors.Is(err, errGarbage) {
-			return pic, err
+			return said, err
 		}
 	}
-	return rules.Picture{}, w.failure(err, out, complaint)
+	return none, w.failure(err, out, complaint)
 }
 
 // run starts the child and waits for it. The goroutine keeps its thread until
 // the child has ended: on Linux the signal of a parent's death is that of the
-// thread which started the child.
-func (w Worker) run(cmd *exec.Cmd) error {
+// thread which started the child. Where the system refuses one of the ways to
+// start it, the next is taken.
+func (w Worker) run(ctx context.Context, stdin *os.File, out, complaint io.Writer, ways []*syscall.SysProcAttr) error {
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	if err := cmd.Start(); err != nil {
-		return fmt.Errorf("the reader can't be started: %w", err)
+	var err error
+	for _, attributes := range ways {
+		cmd := w.command(ctx, stdin)
+		cmd.Stdout, cmd.Stderr, cmd.SysProcAttr = out, complaint, attributes
+		if err = cmd.Start(); err == nil {
+			release := confine(cmd.Process, w.memoryLimit())
+			defer release()
+			return cmd.Wait()
+		}
 	}
-	release := confine(cmd.Process, w.memoryLimit())
-	defer release()
-	return cmd.Wait()
+	return fmt.Errorf("the reader can't be started: %w", err)
 }
 
 // command is the child, not yet started. Of the environment it gets what it
@@ -108,7 +123,6 @@ func (w Worker) command(ctx context.Context, stdin *os.File) *exec.Cmd {
 		memoryVariable + "=" + strconv.FormatUint(w.memoryLimit(), 10),
 	}
 	cmd.WaitDelay = grace
-	cmd.SysProcAttr = childAttributes()
 	cmd.Cancel = func() error { return killGroup(cmd.Process) }
 	return cmd
 }
@@ -218,12 +232,15 @@ func (c *capped) Write(p []byte) (int, error) {
 	return n, errors.New("too much output")
 }
 
-// WorkerMain is the whole of the child process: it limits itself, measures the
-// picture in in and writes one JSON object to out. The result is the exit code:
-// 0 when an answer was written, be it a picture or an error.
+// WorkerMain is the whole of the child process: it shuts itself in, measures the
+// picture in in (or reads the paper from an ICC profile) and writes one JSON
+// object to out. The result is the exit code: 0 when an answer was written, be it
+// a picture or an error.
 func WorkerMain(in *os.File, out io.Writer) int {
-	runtime.GOMAXPROCS(1)
-	if limit, err := strconv.ParseUint(os.Getenv(memoryVariable), 10, 63); err == nil {
+	runtime.GOMAXPROCS(min(runtime.NumCPU(), decoders))
+	shutIn()
+	limit, err := strconv.ParseUint(os.Getenv(memoryVariable), 10, 63)
+	if err == nil {
 		limitMemory(limit)
 		// Collect garbage in good time before the system's limit strikes.
 		debug.SetMemoryLimit(int64(limit / 4 * 3))
@@ -235,8 +252,12 @@ func WorkerMain(in *os.File, out io.Writer) int {
 		err = unreachable(err)
 	case !info.Mode().IsRegular():
 		err = notRegular(info.Mode())
+	case isProfile(in):
+		return answerPaper(in, info.Size(), out)
 	default:
-		pic, err = Measure(in, info.Size())
+		src := &source{f: in, size: info.Size(), memory: limit}
+		pic, err = measure(src)
+		err = src.explain(err)
 	}
 	if writeAnswer(out, pic, err) != nil {
 		return 1

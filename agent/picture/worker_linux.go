@@ -1,37 +1,20 @@
 package picture
 
 import (
-	"os"
 	"syscall"
 
 	"golang.org/x/sys/unix"
 )
 
-// openWithoutWaiting keeps a pipe that took the file's place from blocking.
-const openWithoutWaiting = syscall.O_NONBLOCK
-
-// niceness is well behind the editor, ahead of the system's own housekeeping.
-const niceness = 10
-
-// childAttributes: a process group of its own, so that no stray key or signal
-// reaches it and all of it can be killed, and death with the parent.
-func childAttributes() *syscall.SysProcAttr {
-	return &syscall.SysProcAttr{Setpgid: true, Pdeathsig: syscall.SIGKILL}
-}
-
-func killGroup(p *os.Process) error {
-	err := syscall.Kill(-p.Pid, syscall.SIGKILL)
-	if err == syscall.ESRCH {
-		return os.ErrProcessDone
+// childAttributes are the ways to start a child, the tightest first: a process
+// group of its own, so that no stray key or signal reaches it and all of it can
+// be killed, and death with the parent; and, where the system lets anybody do
+// that, a network of its own, in which there is nobody else.
+func childAttributes() []*syscall.SysProcAttr {
+	return []*syscall.SysProcAttr{
+		{Setpgid: true, Pdeathsig: syscall.SIGKILL, Cloneflags: syscall.CLONE_NEWUSER | syscall.CLONE_NEWNET},
+		{Setpgid: true, Pdeathsig: syscall.SIGKILL},
 	}
-	return err
-}
-
-// confine lowers the priority of all the child's threads; a child can do it to
-// itself for one thread only. Politeness that fails is no reason to stop.
-func confine(p *os.Process, _ uint64) (release func()) {
-	_ = unix.Setpriority(unix.PRIO_PGRP, p.Pid, niceness)
-	return func() {}
 }
 
 // limitMemory limits this process's data to a number of bytes. RLIMIT_AS would

@@ -1,13 +1,17 @@
 package picture
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -29,12 +33,83 @@ func actSystem(part string) int {
 			}
 			time.Sleep(time.Millisecond)
 		}
+	case "devour":
+		limitMemory(128 << 20)
+		for hoard := [][]byte{}; ; {
+			hoard = append(hoard, bytes.Repeat([]byte{1}, 1<<20))
+		}
+	case "prisoner":
+		return actPrisoner()
 	case "parent":
 		w := Worker{Command: []string{os.Args[0], "act", "hang"}}
 		_, err := w.Measure(context.Background(), os.Args[0])
 		fmt.Fprintln(os.Stderr, err)
 	}
 	return 1
+}
+
+// actPrisoner shuts itself in and reports what it still can do.
+func actPrisoner() int {
+	runtime.LockOSThread() // a test under cgo shuts in this thread alone
+	shutIn()
+	var can []string
+	if v, err := unix.PrctlRetInt(unix.PR_GET_NO_NEW_PRIVS, 0, 0, 0, 0); err != nil || v != 1 {
+		can = append(can, "gain privileges")
+	}
+	if f, err := os.Open(os.Args[0]); err == nil {
+		f.Close()
+		can = append(can, "open a file")
+	}
+	if err := os.Mkdir(filepath.Join(os.TempDir(), "lampblack-prisoner"), 0o700); err == nil {
+		can = append(can, "make a folder")
+	}
+	if c, err := net.Dial("udp", "192.0.2.1:9"); err == nil { // an address for documentation
+		c.Close()
+		can = append(can, "reach out")
+	}
+	var head [1]byte
+	if _, err := os.Stdin.ReadAt(head[:], 0); err != nil {
+		can = append(can, fmt.Sprintf("not even read: %v", err))
+	}
+	_ = writeAnswer(os.Stdout, rules.Picture{}, broken("can: %s", strings.Join(can, ", ")))
+	return 0
+}
+
+// The child can read the file it was given, and nothing else. What this system
+// can't forbid is not expected of it, but is asked of the system first.
+func TestWorkerIsShutIn(t *testing.T) {
+	var can []string
+	if landlockRules().Handled_access_fs == 0 {
+		can = append(can, "open a file", "make a folder")
+	}
+	alone := exec.Command("/proc/self/exe", "act", "nothing")
+	alone.SysProcAttr = childAttributes()[0]
+	if err := alone.Run(); err != nil {
+		can = append(can, "reach out")
+	}
+	_, err := troupe(t, "prisoner").Measure(t.Context(), stored(t, []byte("x")))
+	if want := "can: " + strings.Join(can, ", "); err == nil || strings.TrimSpace(err.Error()) != strings.TrimSpace(want) {
+		t.Errorf("%v, want %q", err, want)
+	}
+}
+
+// Where the tightest way to start a child is refused, a looser one is taken.
+func TestWorkerStartsInALooserWay(t *testing.T) {
+	f, err := os.Open(stored(t, []byte("x")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	impossible := &syscall.SysProcAttr{Cloneflags: syscall.CLONE_THREAD} // a thread can't be a process
+	out, complaint := &capped{most: mostOutput}, &capped{most: mostComplaint}
+	w := troupe(t, "garbage")
+	err = w.run(t.Context(), f, out, complaint, []*syscall.SysProcAttr{impossible, {Setpgid: true}})
+	if err != nil || out.b.String() != "lorem ipsum\n" {
+		t.Errorf("%q, %v", out.b.String(), err)
+	}
+	if err = w.run(t.Context(), f, out, complaint, []*syscall.SysProcAttr{impossible}); err == nil {
+		t.Error("the impossible way is taken")
+	}
 }
 
 func TestWorkerIsPolite(t *testing.T) {

@@ -13,12 +13,12 @@ const openWithoutWaiting = 0
 
 // childAttributes: behind the editor, in a group of its own, and without a
 // console window.
-func childAttributes() *syscall.SysProcAttr {
-	return &syscall.SysProcAttr{
+func childAttributes() []*syscall.SysProcAttr {
+	return []*syscall.SysProcAttr{{
 		HideWindow: true,
 		CreationFlags: windows.BELOW_NORMAL_PRIORITY_CLASS | windows.CREATE_NEW_PROCESS_GROUP |
 			windows.CREATE_NO_WINDOW,
-	}
+	}}
 }
 
 func killGroup(p *os.Process) error { return p.Kill() }
@@ -56,3 +56,6 @@ func assign(job windows.Handle, p *os.Process) {
 
 // limitMemory leaves the limit to the job that the parent puts this process in.
 func limitMemory(uint64) {}
+
+// shutIn does nothing: the job is put around this process from outside.
+func shutIn() {}
