@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,6 +15,7 @@ import (
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
+	"lampblack/rules"
 )
 
 // A day in testdata/days is a story of the Tidemark studio, played with the real
@@ -23,6 +25,8 @@ import (
 //	08:00 start                            an agent starts
 //	08:10 light 320lx                      logged: in the menu, or without an agent on the command line
 //	08:11 surround black                   clicked in the menu, as are
+//	08:11 white 140                        of the editing display
+//	08:11 printed fog.tif a bit darker     of the last prints
 //	08:11 calibrated | rest | open profile | quit
 //	08:12 export to-print/portrait.tif     a file is finished
 //	08:15 burst 40 to-print/fog.tif 200ms  so many files, that long apart, numbered
@@ -160,6 +164,12 @@ func (d *day) do(what string) {
 		d.drive(rest)
 	case "folder":
 		d.folder(rest)
+	case "white":
+		white, err := strconv.ParseFloat(rest, 64)
+		d.must(err)
+		d.click(tray.Command{Kind: tray.SetWhite, White: white})
+	case "printed":
+		d.printed(rest)
 	case "menu":
 		for _, l := range d.menu() {
 			d.record("menu", l)
@@ -177,6 +187,29 @@ func (d *day) light(text string) {
 		return
 	}
 	d.click(tray.Command{Kind: tray.LogLight, Lux: lux})
+}
+
+// printed chooses a print in the menu and clicks how it came out.
+func (d *day) printed(text string) {
+	file, how, _ := strings.Cut(text, " ")
+	prints := d.prints()
+	i := slices.IndexFunc(prints, func(p tray.Print) bool { return strings.HasPrefix(p.Text, file+" ") })
+	if i < 0 {
+		d.t.Fatalf("the menu has no print %q: %+v", file, prints)
+	}
+	d.click(tray.Command{Kind: tray.ChoosePrint, Print: prints[i].ID})
+	synctest.Wait()
+	if !d.prints()[i].Chosen {
+		d.t.Errorf("%q is not chosen", file)
+	}
+	d.click(tray.Command{Kind: tray.TellOutcome, Print: prints[i].ID, Outcome: rules.Outcome(how)})
+	synctest.Wait()
+	for _, p := range d.prints() {
+		d.record("print", p.Text)
+	}
+	learnt, _, err := ReadLearnt(d.journalDir())
+	d.must(err)
+	d.record("learnt", rules.LearntText(learnt))
 }
 
 func (d *day) burst(text string) {

@@ -156,6 +156,7 @@ func (l *loop) onRead(r reading) {
 		e.Report = l.judge(r)
 		e.Silence = l.silence(e.Report, r.CatchUp, now)
 		l.gathered.add(e, now)
+		l.addPrint(e)
 	}
 	l.setLast(e)
 	l.keep(e)

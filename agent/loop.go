@@ -40,6 +40,9 @@ type loop struct {
 	history  rules.History
 	gathered gathering
 	learnt   rules.Learnt
+	prints   []journal.Entry // the last ones that can be told of, the newest first
+	chosen   string          // that of them which the menu's outcomes are about
+	told     map[string]journal.Outcome
 	last     *rules.Report
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
@@ -65,6 +68,7 @@ func (l *loop) start() {
 		l.say(s)
 	}
 	l.recallLast()
+	l.recallPrints()
 	l.hands.Go(l.readPictures)
 	l.hands.Go(l.watchProfile)
 	l.loadProfile()
@@ -149,7 +153,9 @@ func (l *loop) show() {
 		Troubles: l.troubles.shown(now),
 		Surround: l.profile.Surround.Name,
 		Lux:      light,
+		White:    float64(l.profile.EditingDisplay().White.Value),
 		Resting:  l.resting(),
+		Prints:   l.tellable(),
 	})
 }
 
@@ -171,6 +177,12 @@ func (l *loop) onCommand(c tray.Command) {
 		l.logLight(rules.Reading{At: now, Light: rules.Lux(c.Lux), Place: rules.AtScreen})
 	case tray.SetSurround:
 		l.logSurround(now, c.Surround)
+	case tray.SetWhite:
+		l.logWhite(now, rules.Luminance(c.White))
+	case tray.ChoosePrint:
+		l.chosen = c.Print
+	case tray.TellOutcome:
+		l.tellOutcome(c.Print, c.Outcome)
 	case tray.MarkCalibrated:
 		l.logCalibrated(now)
 	case tray.OpenProfile, tray.NoticeClicked:

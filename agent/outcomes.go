@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/tray"
 	"lampblack/rules"
 )
 
@@ -16,11 +17,16 @@ func JournalDir(state string) string { return filepath.Join(state, "journal") }
 // ReadLearnt is what the outcomes told so far have taught; note is a plain
 // sentence about what was put up with, if anything was.
 func ReadLearnt(journalDir string) (l rules.Learnt, note string, err error) {
+	outcomes, note, err := readOutcomes(journalDir)
+	return rules.Learn(journal.Judged(outcomes)), note, err
+}
+
+func readOutcomes(journalDir string) (outcomes []journal.Outcome, note string, err error) {
 	outcomes, skipped, err := journal.ReadOutcomes(journalDir)
 	if skipped > 0 {
 		note = fmt.Sprintf("%d lines among the outcomes are damaged and left out", skipped)
 	}
-	return rules.Learn(journal.Judged(outcomes)), note, err
+	return outcomes, note, err
 }
 
 // ErrNoPrediction means that an outcome is about an export that was never
@@ -41,16 +47,92 @@ func TellOutcome(journalDir string, at time.Time, e journal.Entry, word rules.Ou
 	})
 }
 
+// printsKept is how many of the last prints the menu can be told of.
+const printsKept = 5
+
+// recallPrints finds the last prints that were judged before this start.
+func (l *loop) recallPrints() {
+	latest := l.state.journal.Last(printsKept) // the newest first
+	for i := range latest {
+		l.addPrint(latest[len(latest)-1-i])
+	}
+}
+
+// addPrint makes an entry one of the prints that can be told of, if it is one,
+// and the one that is chosen.
+func (l *loop) addPrint(e journal.Entry) {
+	if e.Report == nil || e.Report.Purpose != rules.ForPrint || e.Report.Prediction.Targets.Spread == nil {
+		return
+	}
+	l.prints = append([]journal.Entry{e}, l.prints...)
+	l.prints = l.prints[:min(len(l.prints), printsKept)]
+	l.chosen = printID(e)
+}
+
+// tellable are the prints as the tray shows them.
+func (l *loop) tellable() []tray.Print {
+	var ps []tray.Print
+	for _, e := range l.prints {
+		known := "verdict: " + string(e.Report.Verdict)
+		if o, told := l.told[printID(e)]; told {
+			known = "came out " + outcomeName(o)
+		}
+		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == l.chosen})
+	}
+	return ps
+}
+
+func outcomeName(o journal.Outcome) string {
+	if o.Word != "" {
+		return string(o.Word)
+	}
+	if o.Found < 0 {
+		return fmt.Sprintf("%.1f stop lighter", -float64(o.Found))
+	}
+	return fmt.Sprintf("%.1f stop darker", float64(o.Found))
+}
+
+func printID(e journal.Entry) string { return idOf(e.Path, e.Size, e.ModTime) }
+
+func idOf(path string, size int64, modified time.Time) string {
+	return fmt.Sprintf("%s\x00%d\x00%d", path, size, modified.UnixNano())
+}
+
+// tellOutcome notes what was clicked, and learns from it at once.
+func (l *loop) tellOutcome(id string, word rules.Outcome) {
+	for _, e := range l.prints {
+		if printID(e) == id {
+			l.noteOutcome(e, word)
+			return
+		}
+	}
+}
+
+func (l *loop) noteOutcome(e journal.Entry, word rules.Outcome) {
+	err := TellOutcome(JournalDir(l.o.StateDir), l.o.Now(), e, word, word.Found())
+	if err != nil {
+		l.say(err.Error())
+		l.troubles.begin(outcomeTrouble, "", err.Error(), l.o.Now())
+		return
+	}
+	l.troubles.end(outcomeTrouble, "")
+	l.learn()
+}
+
 // learn takes over the outcomes as they are on disk: the command line may have
 // told of one, too. When they can't be read, what was learnt stays; what is wrong
 // with their folder is told when the journal is written.
 func (l *loop) learn() {
-	learnt, note, err := ReadLearnt(JournalDir(l.o.StateDir))
+	outcomes, note, err := readOutcomes(JournalDir(l.o.StateDir))
 	if note != "" {
 		l.say(note)
 	}
 	if err == nil {
-		l.learnt = learnt
+		l.learnt = rules.Learn(journal.Judged(outcomes))
+		l.told = map[string]journal.Outcome{}
+		for _, o := range outcomes {
+			l.told[idOf(o.Path, o.Size, o.ModTime)] = o
+		}
 	}
 	l.profile.Learnt = l.learnt
 }

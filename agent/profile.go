@@ -260,6 +260,12 @@ func (l *loop) logSurround(now time.Time, name string) {
 	l.logged(config.AppendSurround(LogPath(l.o.ProfilePath), config.SurroundMark{At: now, Name: name}))
 }
 
+// logWhite notes the white that the editing display is set to now.
+func (l *loop) logWhite(now time.Time, white rules.Luminance) {
+	display := l.profile.EditingDisplay().Name
+	l.logged(config.AppendWhite(LogPath(l.o.ProfilePath), config.WhiteMark{At: now, White: white, Display: display}))
+}
+
 // logCalibrated notes that the editing display was calibrated today.
 func (l *loop) logCalibrated(now time.Time) {
 	display := l.profile.EditingDisplay().Name

@@ -205,6 +205,13 @@ func (s *studio) menu() []string {
 	return append(m, s.shown.Summary.Last)
 }
 
+// prints are the prints that the menu offers to tell of.
+func (s *studio) prints() []tray.Print {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.shown.Prints
+}
+
 // watch is Options.Watch: like the real one, it scans the folders first, and
 // then sends what export and trouble give it.
 func (s *studio) watch(ctx context.Context, folders []watch.Folder, o watch.Options, out chan<- watch.Event) {

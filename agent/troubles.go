@@ -21,11 +21,12 @@ var (
 	journalTrouble = kind{"journal", 0}
 	logTrouble     = kind{"log", 0} // readings.toml, about reading or writing it
 	openTrouble    = kind{"open", 0}
+	outcomeTrouble = kind{"outcome", 0}
 	folderTrouble  = kind{"folder", 5 * time.Second} // drives come and go, folders are moved and put back
 	growingTrouble = kind{"growing", time.Minute}
 	nothingWatched = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, openTrouble, folderTrouble, growingTrouble, nothingWatched}
+	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, openTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
 )
 
 // trouble is one thing that is wrong now.

@@ -28,6 +28,11 @@ type (
 		At      time.Time `toml:"at"`
 		Display string    `toml:"display"`
 	}
+	whiteEntry struct {
+		At      time.Time `toml:"at"`
+		White   float64   `toml:"cd_m2"`
+		Display string    `toml:"display"`
+	}
 	surroundEntry struct {
 		At    time.Time `toml:"at"`
 		Named string    `toml:"named"`
@@ -49,6 +54,11 @@ func AppendCalibrated(path string, m Mark) error {
 // AppendSurround adds a change of surround to the log, like [AppendReading].
 func AppendSurround(path string, m SurroundMark) error {
 	return appendEntry(path, "surround", surroundEntry{m.At.UTC(), m.Name})
+}
+
+// AppendWhite adds a change of a display's white to the log, like [AppendReading].
+func AppendWhite(path string, m WhiteMark) error {
+	return appendEntry(path, "white", whiteEntry{m.At.UTC(), float64(m.White), m.Display})
 }
 
 // appendEntry writes one [[table]] of the log.

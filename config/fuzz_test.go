@@ -100,7 +100,8 @@ func expectLines(t *testing.T, lines lineIndex, at place, table map[string]any) 
 func FuzzReadLog(f *testing.F) {
 	const sample = "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 41.0\nplace = \"screen\"\n" +
 		"[[calibrated]]\nat = 2026-03-01T09:11:00Z\ndisplay = \"north bench\"\n" +
-		"[[surround]]\nat = 2026-03-01T09:12:00Z\nnamed = \"mid grey\"\n"
+		"[[surround]]\nat = 2026-03-01T09:12:00Z\nnamed = \"mid grey\"\n" +
+		"[[white]]\nat = 2026-03-01T09:13:00Z\ncd_m2 = 118.0\ndisplay = \"north bench\"\n"
 	whole, broken := parseLog(sample)
 	if len(broken) > 0 {
 		f.Fatal(broken)
@@ -115,10 +116,10 @@ func FuzzReadLog(f *testing.F) {
 				t.Errorf("impossible reading %+v", r)
 			}
 		}
-		if len(l.Readings) < 1 || len(l.Calibrated) < 1 || len(l.Surrounds) < 1 {
+		if len(l.Readings) < 1 || len(l.Calibrated) < 1 || len(l.Surrounds) < 1 || len(l.Whites) < 1 {
 			t.Fatalf("lost entries: %+v", l)
 		}
-		first := Log{l.Readings[:1], l.Calibrated[:1], l.Surrounds[:1]}
+		first := Log{l.Readings[:1], l.Calibrated[:1], l.Surrounds[:1], l.Whites[:1]}
 		if !reflect.DeepEqual(first, whole) {
 			t.Errorf("got %+v, want %+v", first, whole)
 		}

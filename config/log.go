@@ -14,6 +14,7 @@ type Log struct {
 	Readings   []rules.Reading
 	Calibrated []Mark
 	Surrounds  []SurroundMark
+	Whites     []WhiteMark
 }
 
 // Mark is the moment at which a display was said to be calibrated.
@@ -29,10 +30,17 @@ type SurroundMark struct {
 	Name string
 }
 
+// WhiteMark is the moment at which a display was said to be set to that white.
+type WhiteMark struct {
+	At      time.Time
+	White   rules.Luminance
+	Display string
+}
+
 // Apply is a copy of p with what the log knows better: its readings besides
 // those of the profile, the newest calibration of each display, and the newest
-// surround if it was set after the profile was last written (profileModified).
-// p itself stays as it is.
+// white and surround that were set after the profile was last written
+// (profileModified). p itself stays as it is.
 func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 	q := *p
 	q.Readings = sortReadings(slices.Concat(p.Readings, l.Readings))
@@ -42,6 +50,12 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 		for _, m := range l.Calibrated {
 			if m.Display == d.Name && m.At.After(d.Measured.Value) {
 				d.Measured = rules.Stated(m.At)
+			}
+		}
+		set := profileModified
+		for _, m := range l.Whites {
+			if m.Display == d.Name && m.At.After(set) {
+				set, d.White = m.At, rules.Stated(m.White)
 			}
 		}
 	}

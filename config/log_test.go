@@ -24,6 +24,7 @@ var sampleLog = Log{
 	},
 	Calibrated: []Mark{{morning.Add(2 * time.Hour), `the "north" bench \ ü`}},
 	Surrounds:  []SurroundMark{{morning.Add(2 * time.Hour), "light grey"}},
+	Whites:     []WhiteMark{{morning.Add(3 * time.Hour), 140, "north bench"}},
 }
 
 // writeSample writes sampleLog entry by entry, the last reading last.
@@ -34,7 +35,7 @@ func writeSample(t *testing.T, path string) {
 	for _, r := range sampleLog.Readings[:last] {
 		errs = append(errs, AppendReading(path, r))
 	}
-	errs = append(errs, AppendCalibrated(path, sampleLog.Calibrated[0]), AppendSurround(path, sampleLog.Surrounds[0]),
+	errs = append(errs, AppendCalibrated(path, sampleLog.Calibrated[0]), AppendSurround(path, sampleLog.Surrounds[0]), AppendWhite(path, sampleLog.Whites[0]),
 		AppendReading(path, sampleLog.Readings[last]))
 	for _, err := range errs {
 		if err != nil {
@@ -122,7 +123,9 @@ func TestLogCutAnywhere(t *testing.T) {
 	}
 }
 
-func countOf(l Log) int { return len(l.Readings) + len(l.Calibrated) + len(l.Surrounds) }
+func countOf(l Log) int {
+	return len(l.Readings) + len(l.Calibrated) + len(l.Surrounds) + len(l.Whites)
+}
 
 // countEntries counts the entries whose last line is whole.
 func countEntries(cut string) int {
@@ -204,6 +207,7 @@ func TestAppendRefusesWhatMakesNoSense(t *testing.T) {
 		AppendReading(path, rules.Reading{Light: 40, Place: rules.AtScreen}),
 		AppendCalibrated(path, Mark{At: morning}),
 		AppendSurround(path, SurroundMark{At: morning, Name: "blue"}),
+		AppendWhite(path, WhiteMark{At: morning, White: 0, Display: "north bench"}),
 	} {
 		if err == nil || !strings.Contains(err.Error(), "makes no sense") {
 			t.Errorf("got %v", err)
@@ -239,6 +243,7 @@ func TestApply(t *testing.T) {
 		},
 		Calibrated: []Mark{{evening, "north bench"}, {morning, "north bench"}, {morning.AddDate(-1, 0, 0), "south bench"}, {evening, "gone"}},
 		Surrounds:  []SurroundMark{{evening, "white"}, {morning, "black"}},
+		Whites:     []WhiteMark{{evening, 140, "north bench"}, {morning, 100, "south bench"}, {evening, 90, "gone"}},
 	}
 	q := l.Apply(p, morning)
 	if !reflect.DeepEqual(p, before) {
@@ -257,7 +262,10 @@ func TestApply(t *testing.T) {
 	if q.Surround.Name != "white" || q.Surround.RelativeY != rules.Stated(0.95) || q.Surround.Backdrop != p.Surround.Backdrop {
 		t.Errorf("got surround %+v", q.Surround)
 	}
-	if q := l.Apply(p, evening); q.Surround != p.Surround {
+	if q.Displays[0].White != rules.Stated[rules.Luminance](140) || q.Displays[1].White != p.Displays[1].White {
+		t.Errorf("got whites %v and %v", q.Displays[0].White, q.Displays[1].White)
+	}
+	if q := l.Apply(p, evening); q.Surround != p.Surround || !reflect.DeepEqual(q.Displays[0].White, p.Displays[0].White) {
 		t.Errorf("the profile is newer, but its surround became %+v", q.Surround)
 	}
 }

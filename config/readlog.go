@@ -130,6 +130,7 @@ var (
 	entryMoment  = key{name: "at", kind: kindMoment}
 	readingKeys  = []key{entryMoment, {name: "lx", kind: kindNumber, high: maxLux}, {name: "place", kind: kindChoice, choices: places}}
 	markKeys     = []key{entryMoment, {name: "display", kind: kindText}}
+	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: maxWhite}, {name: "display", kind: kindText}}
 	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: SurroundNames()}}
 )
 
@@ -146,6 +147,12 @@ func (l *Log) add(e entry) bool {
 		s, ok := e.read(markKeys)
 		if ok {
 			l.Calibrated = append(l.Calibrated, Mark{s.values["at"].(time.Time), s.values["display"].(string)})
+		}
+		return ok
+	case "white":
+		s, ok := e.read(whiteKeys)
+		if ok {
+			l.Whites = append(l.Whites, WhiteMark{s.values["at"].(time.Time), rules.Luminance(s.values["cd_m2"].(float64)), s.values["display"].(string)})
 		}
 		return ok
 	case "surround":

@@ -51,7 +51,7 @@ var schema = []table{
 	{name: "display", many: true, either: [][]string{{"white_k", "white_xy"}, {"screen", "diffuse_cd_m2_lx"}}, keys: []key{
 		{name: "name", kind: kindText, need: true, example: `"north bench"`},
 		{name: "edits", kind: kindFlag, example: "true"},
-		{name: "white_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: 10000, example: "118.0"},
+		{name: "white_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: maxWhite, example: "118.0"},
 		{name: "white_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000"},
 		{name: "white_xy", kind: kindWhiteXY, low: 0.2, high: 0.5, example: "[0.3217, 0.3377]"},
 		{name: "contrast", kind: kindNumber, low: 1.01, high: 1e7, example: "900"},
@@ -120,6 +120,9 @@ var schema = []table{
 		{name: "gap_minutes", kind: kindNumber, unit: "minutes", low: 0, high: 10080, example: "20"},
 	}},
 }
+
+// maxWhite is the brightest white a display can have: that of outdoor signs.
+const maxWhite = 10000
 
 // maxLux is the brightest light a reading can have: midday sun is below it.
 const maxLux = 200000

@@ -41,16 +41,18 @@ func awaitMenu(t *testing.T, item *desktoptest.Item) {
 // start. Every new row gets the next number.
 func awaitRefills(t *testing.T, item *desktoptest.Item, n int) {
 	t.Helper()
-	built, each := 0, 0
+	built, each, last := 0, 0, 0 // rows at first; rows made anew; those of them behind the surrounds
 	for _, r := range portray(State{}, childOptions.withDefaults()).rows {
+		built += 1 + len(r.rows)
 		each += len(r.rows)
-		if built += 1 + len(r.rows); r.text == "Surround now" {
-			break
+		last += len(r.rows)
+		if r.text == "Surround now" {
+			last = 0
 		}
 	}
 	desktoptest.Wait(t, fmt.Sprintf("submenus made anew %d times", n), func() bool {
 		rows := item.Row("Surround now").Rows
-		return len(rows) == 5 && int(rows[4].ID) >= built+n*each
+		return len(rows) == 5 && int(rows[4].ID) >= built+n*each-last
 	})
 }
 
@@ -70,7 +72,7 @@ func TestItemShowsTheState(t *testing.T) {
 	}
 	want := append([]string{tidemark().Summary.Headline}, tidemark().Summary.Conditions...)
 	want = append(want, tidemark().Summary.Last, "Log room light (last: 180 lx)", "Surround now",
-		"Mark calibrated today", "Open profile", "Rest for an hour", "Quit")
+		"Screen white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open profile", "Rest for an hour", "Quit")
 	if got := item.Labels(""); !slices.Equal(got, want) {
 		t.Errorf("menu\n%q\nwant\n%q", got, want)
 	}
@@ -120,6 +122,18 @@ func clickAll(t *testing.T, c *child, item *desktoptest.Item) {
 	for _, name := range (Options{}).withDefaults().SurroundChoices {
 		item.Click("Surround now", name)
 		wantCommand(t, c, Command{Kind: SetSurround, Surround: name})
+	}
+	for _, v := range (Options{}).withDefaults().WhiteChoices {
+		item.Click("Screen white now", white(v))
+		wantCommand(t, c, Command{Kind: SetWhite, White: v})
+	}
+	for _, p := range tidemark().Prints {
+		item.Click("How did it print?", p.Text)
+		wantCommand(t, c, Command{Kind: ChoosePrint, Print: p.ID})
+	}
+	for _, o := range rules.Outcomes {
+		item.Click("How did it print?", "It came out "+string(o))
+		wantCommand(t, c, Command{Kind: TellOutcome, Print: "3", Outcome: o})
 	}
 	for title, kind := range map[string]Kind{"Mark calibrated": MarkCalibrated, "Open profile": OpenProfile,
 		"Rest for": Rest, "Quit": Quit} {

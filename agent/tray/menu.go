@@ -24,6 +24,7 @@ type row struct {
 const (
 	conditionRows = 6
 	troubleRows   = 4
+	printRows     = 5
 )
 
 // face is everything the tray shows of a state.
@@ -31,6 +32,7 @@ type face struct {
 	tooltip string
 	icon    rules.Wedge
 	rows    []row
+	prints  []Print // behind the rows of printsRow
 }
 
 // portray turns a state into what the tray shows.
@@ -41,7 +43,7 @@ func portray(s State, o Options) face {
 	}
 	wedge := s.Summary.Wedge
 	wedge.Rest = wedge.Rest || s.Resting
-	return face{tooltip: headline, icon: wedge, rows: menuRows(s, headline, o)}
+	return face{tooltip: headline, icon: wedge, rows: menuRows(s, headline, o), prints: s.Prints}
 }
 
 func menuRows(s State, headline string, o Options) []row {
@@ -57,6 +59,8 @@ func menuRows(s State, headline string, o Options) []row {
 		row{separator: true},
 		lightRow(s, o),
 		surroundRow(s, o),
+		whiteRow(s, o),
+		printsRow(s),
 		row{text: "Mark calibrated today", command: Command{Kind: MarkCalibrated}},
 		row{text: "Open profile", command: Command{Kind: OpenProfile}},
 		row{text: rest, command: Command{Kind: Rest}},
@@ -114,6 +118,67 @@ func surroundRow(s State, o Options) row {
 		})
 	}
 	return r
+}
+
+func whiteRow(s State, o Options) row {
+	title := "Screen white now"
+	if s.White > 0 {
+		title += " (" + white(s.White) + ")"
+	}
+	r := row{text: title}
+	for _, v := range o.WhiteChoices {
+		r.rows = append(r.rows, row{
+			text:    white(v),
+			radio:   true,
+			checked: v == s.White,
+			command: Command{Kind: SetWhite, White: v},
+		})
+	}
+	return r
+}
+
+func white(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) + " cd/m²" }
+
+// printsRow offers the last prints to choose from, and how the chosen one can
+// have come out. It has no submenus of its own: panels cope badly with those.
+func printsRow(s State) row {
+	r := row{text: "How did it print?"}
+	for i := range printRows {
+		p := row{radio: true, hidden: i >= len(s.Prints), command: Command{Kind: ChoosePrint, place: i}}
+		if !p.hidden {
+			p.text, p.checked = cut(cleanLine(s.Prints[i].Text), maxLine), s.Prints[i].Chosen
+		}
+		r.rows = append(r.rows, p)
+	}
+	if len(s.Prints) == 0 {
+		r.rows[0].text, r.rows[0].hidden = "No export for print yet", false
+	}
+	for _, o := range rules.Outcomes {
+		r.rows = append(r.rows, row{
+			text:    "It came out " + string(o),
+			hidden:  len(s.Prints) == 0,
+			command: Command{Kind: TellOutcome, Outcome: o},
+		})
+	}
+	return r
+}
+
+// named puts the print that a click is about into its command: that of the menu
+// as it was clicked, whatever has come since. ok is false when there is none.
+func (f *face) named(c Command) (named Command, ok bool) {
+	if c.Kind != ChoosePrint && c.Kind != TellOutcome {
+		return c, true
+	}
+	if f == nil {
+		return c, false
+	}
+	for i, p := range f.prints {
+		if c.Kind == ChoosePrint && i == c.place || c.Kind == TellOutcome && p.Chosen {
+			c.Print, c.place = p.ID, 0
+			return c, true
+		}
+	}
+	return c, false
 }
 
 // lux writes an illuminance to three figures: nobody reads a room closer.

@@ -3,6 +3,7 @@ package tray
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -26,6 +27,11 @@ func tidemark() State {
 		},
 		Surround: "black",
 		Lux:      180,
+		White:    118,
+		Prints: []Print{
+			{ID: "3", Text: "skarvik_quay & boats.tif (verdict: darker)", Chosen: true},
+			{ID: "2", Text: "harbour-2.tif (came out a bit darker)"},
+		},
 	}
 }
 
@@ -75,6 +81,25 @@ Surround now
     mid grey
     light grey
     white
+Screen white now (118 cd/m²)
+    80 cd/m²
+    90 cd/m²
+    100 cd/m²
+    110 cd/m²
+    120 cd/m²
+    140 cd/m²
+    160 cd/m²
+    200 cd/m²
+    250 cd/m²
+    300 cd/m²
+How did it print?
+    * skarvik_quay & boats.tif (verdict: darker)
+    harbour-2.tif (came out a bit darker)
+    It came out as judged
+    It came out a bit darker
+    It came out much darker
+    It came out a bit lighter
+    It came out flatter
 Mark calibrated today
 Open profile
 Rest for an hour
@@ -91,6 +116,7 @@ func states() []State {
 	long.Resting = true
 	long.Surround = "a grey of no name"
 	for i := range 20 {
+		long.Prints = append(long.Prints, Print{ID: fmt.Sprint(i), Text: strings.Repeat("x", 20*i+1)})
 		long.Troubles = append(long.Troubles, fmt.Sprintf("The folder %d is not there.", i))
 		long.Summary.Conditions = append(long.Summary.Conditions, fmt.Sprint("one more ", i))
 	}
@@ -123,7 +149,7 @@ func TestMenuTextsAreShortAndVisible(t *testing.T) {
 		if f.tooltip == "" {
 			t.Errorf("state %d has no tooltip", i)
 		}
-		for _, r := range f.rows {
+		for _, r := range slices.Concat(f.rows, f.rows[printsAt(f.rows)].rows) {
 			if !r.separator && !r.hidden && r.text == "" {
 				t.Errorf("state %d has an empty row", i)
 			}
@@ -131,6 +157,40 @@ func TestMenuTextsAreShortAndVisible(t *testing.T) {
 				t.Errorf("state %d: %q is too long", i, r.text)
 			}
 		}
+	}
+}
+
+func printsAt(rows []row) int {
+	return slices.IndexFunc(rows, func(r row) bool { return r.text == "How did it print?" })
+}
+
+// TestClicksNameThePrint: a click is about the print that the menu showed.
+func TestClicksNameThePrint(t *testing.T) {
+	f := portray(tidemark(), Options{}.withDefaults())
+	rows := f.rows[printsAt(f.rows)].rows
+	for _, c := range []struct {
+		row  int
+		want Command
+		ok   bool
+	}{
+		{0, Command{Kind: ChoosePrint, Print: "3"}, true},
+		{1, Command{Kind: ChoosePrint, Print: "2"}, true},
+		{2, Command{Kind: ChoosePrint, place: 2}, false}, // hidden
+		{printRows + 1, Command{Kind: TellOutcome, Print: "3", Outcome: rules.BitDarker}, true},
+	} {
+		if got, ok := f.named(rows[c.row].command); got != c.want || ok != c.ok {
+			t.Errorf("row %d: %+v, %v, want %+v, %v", c.row, got, ok, c.want, c.ok)
+		}
+	}
+	none := portray(State{}, Options{}.withDefaults())
+	for _, r := range none.rows[printsAt(none.rows)].rows {
+		if got, ok := none.named(r.command); ok {
+			t.Errorf("without prints %q gives %+v", r.text, got)
+		}
+	}
+	other := Command{Kind: LogLight, Lux: 64}
+	if got, ok := (*face)(nil).named(other); got != other || !ok {
+		t.Errorf("%+v became %+v, %v", other, got, ok)
 	}
 }
 

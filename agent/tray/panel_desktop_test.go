@@ -57,6 +57,7 @@ func onPanelOf(t *testing.T, look string) {
 	d.wantTones(false)
 
 	d.logLight(c, "")
+	d.tellOutcome(c)
 	d.notice(c)
 	d.RestartPanel()
 	d.Move(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2)
@@ -112,8 +113,33 @@ func (d *desk) wantTones(dark bool) {
 	}
 }
 
-// logLight opens the menu and its first submenu with the pointer, and clicks 64 lx.
+// The places of rows in Tidemark's menu, counted from 0; a separator stands
+// before the first of them.
+const (
+	readRows   = 6 // the lines to read
+	lightAt    = readRows
+	outcomesAt = readRows + 3
+	menuLength = readRows + 8
+)
+
+// logLight clicks 64 lx, the fifth of ten.
 func (d *desk) logLight(c *child, suffix string) {
+	d.t.Helper()
+	d.pick(suffix, lightAt, 4, 10)
+	wantCommand(d.t, c, Command{Kind: LogLight, Lux: 64})
+}
+
+// tellOutcome clicks "a bit darker", the fourth of seven rows: two prints, and
+// what becomes of the first.
+func (d *desk) tellOutcome(c *child) {
+	d.t.Helper()
+	d.pick("-outcome", outcomesAt, 3, 7)
+	wantCommand(d.t, c, Command{Kind: TellOutcome, Print: "3", Outcome: rules.BitDarker})
+}
+
+// pick opens the menu and the submenu at a row of it with the pointer, and clicks
+// a row of that, of which so many can be seen.
+func (d *desk) pick(suffix string, at, subAt, subRows int) {
 	d.t.Helper()
 	d.Click((d.icon.Min.X+d.icon.Max.X)/2, (d.icon.Min.Y+d.icon.Max.Y)/2)
 	below := image.Rect(0, desktoptest.PanelHeight, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
@@ -122,28 +148,26 @@ func (d *desk) logLight(c *child, suffix string) {
 	})
 	open := d.settled(d.file("menu"+suffix), "a menu at rest")
 	menu := desktoptest.Changed(d.resting, open, below)
-	const visible = 12 // rows of Tidemark's menu, and a separator of about a third
-	if menu.Dx() < 200 || menu.Dy() < visible*15 {
-		d.t.Fatalf("the menu covers %v: too small for %d rows", menu, visible)
+	if menu.Dx() < 200 || menu.Dy() < menuLength*15 {
+		d.t.Fatalf("the menu covers %v: too small for %d rows", menu, menuLength)
 	}
-	rowHeight := float64(menu.Dy()) / (visible + 1.0/3)
-	y := menu.Min.Y + int(rowHeight*(6+1.0/3+0.5)) // the seventh row, after the separator
+	const separator = 1.0 / 3 // as high as that part of a row
+	rowHeight := float64(menu.Dy()) / (menuLength + separator)
+	y := menu.Min.Y + int(rowHeight*(float64(at)+separator+0.5))
 	d.hover(open, menu.Min.X+60, y)
 
 	beside := image.Rect(0, menu.Min.Y, menu.Min.X-8, desktoptest.ScreenHeight)
 	if menu.Min.X < 300 {
 		beside = image.Rect(menu.Max.X+8, menu.Min.Y, desktoptest.ScreenWidth, desktoptest.ScreenHeight)
 	}
-	const lights = 10
-	d.WaitScreen("", "a submenu with all its rows", func(m *image.RGBA) bool {
-		return desktoptest.Changed(d.resting, m, beside).Dy() >= int(lights*rowHeight)
+	d.WaitScreen(d.file("opening"+suffix), "a submenu with all its rows", func(m *image.RGBA) bool {
+		return desktoptest.Changed(d.resting, m, beside).Dy() >= int(float64(subRows)*rowHeight)
 	})
 	opened := d.settled(d.file("submenu"+suffix), "a submenu at rest")
 	sub := desktoptest.Changed(d.resting, opened, beside)
-	y = sub.Min.Y + int(rowHeight*4.5) // the fifth row
+	y = sub.Min.Y + int(rowHeight*(float64(subAt)+0.5))
 	d.hover(opened, sub.Max.X-30, y)
 	d.Click(sub.Max.X-32, y)
-	wantCommand(d.t, c, Command{Kind: LogLight, Lux: 64})
 	d.WaitScreen("", "a closed menu", func(m *image.RGBA) bool {
 		return desktoptest.Changed(d.resting, m, below).Empty()
 	})

@@ -5,6 +5,7 @@ package tray
 import (
 	"context"
 	"runtime"
+	"sync/atomic"
 	"time"
 
 	"fyne.io/systray"
@@ -13,11 +14,12 @@ import (
 )
 
 // shown is the tray on the screen: the face it has now, and the native items of
-// its rows. Only the goroutine that runs follow touches it.
+// its rows. Only the goroutine that runs follow touches it, but for clicked.
 type shown struct {
 	o       Options
 	send    func(Command)
 	face    face
+	clicked atomic.Pointer[face] // the same, for those who pass on clicks
 	items   []*item
 	setIcon func(rules.Wedge)
 }
@@ -82,6 +84,9 @@ func (s *shown) addSub(it, child *item, r row) {
 	if child.clicks != nil {
 		child.native.ClickedCh = child.clicks
 	}
+	if r.hidden {
+		child.native.Hide()
+	}
 }
 
 // listen passes on the clicks of it. The library drops a click that nobody
@@ -94,7 +99,9 @@ func (s *shown) listen(it *item, r row) {
 	it.native.ClickedCh = it.clicks
 	go func() {
 		for range it.clicks {
-			s.send(r.command)
+			if c, ok := s.clicked.Load().named(r.command); ok {
+				s.send(c)
+			}
 		}
 	}()
 }
@@ -110,6 +117,7 @@ func (s *shown) show(st State) {
 	}
 	update(s.items, s.face.rows, next.rows)
 	s.face = next
+	s.clicked.Store(&next)
 }
 
 func update(items []*item, old, next []row) {

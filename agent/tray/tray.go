@@ -16,8 +16,17 @@ type State struct {
 	Summary  rules.Summary
 	Troubles []string // plain sentences; none when all is well
 	Surround string   // name of the current surround, for the check mark
+	White    float64  // white of the editing display, cd/m²; 0 when it is not known
 	Lux      float64  // room light last logged, lx; 0 when there is no reading
 	Resting  bool
+	Prints   []Print // the last exports for print, the newest first, to be told of
+}
+
+// Print is an export whose print can be told of.
+type Print struct {
+	ID     string // comes back with the command
+	Text   string // its name, and what is known of it
+	Chosen bool   // an outcome that is clicked is this one's
 }
 
 // Kind says what a command asks for.
@@ -27,6 +36,9 @@ type Kind string
 const (
 	LogLight       Kind = "log room light"  // Lux holds the choice
 	SetSurround    Kind = "set surround"    // Surround holds the choice
+	SetWhite       Kind = "set white"       // White holds the choice, of the editing display
+	ChoosePrint    Kind = "choose print"    // Print holds the choice
+	TellOutcome    Kind = "tell outcome"    // of the print that is chosen; Print and Outcome hold the choice
 	MarkCalibrated Kind = "mark calibrated" // the editing display, today
 	OpenProfile    Kind = "open profile"
 	Rest           Kind = "rest" // a toggle: rest for an hour, or wake up now
@@ -39,6 +51,12 @@ type Command struct {
 	Kind     Kind
 	Lux      float64 // lx, > 0; only with LogLight
 	Surround string  // only with SetSurround
+	White    float64 // cd/m², > 0; only with SetWhite
+
+	Print   string        // ID of a print; only with ChoosePrint and TellOutcome
+	Outcome rules.Outcome // only with TellOutcome
+
+	place int // of the print in the menu, until it is looked up
 }
 
 // Options say what the tray offers. The zero value of each field has a default.
@@ -46,6 +64,7 @@ type Options struct {
 	ID              string    // identifies the icon to the desktop, "lampblack"
 	LuxChoices      []float64 // room light on offer, lx
 	SurroundChoices []string
+	WhiteChoices    []float64    // white of the editing display on offer, cd/m²
 	Log             func(string) // takes plain sentences about the tray itself; may be nil
 
 	// Probe is the time between two looks for a session bus, while there is
@@ -66,6 +85,9 @@ func (o Options) withDefaults() Options {
 	}
 	if o.SurroundChoices == nil {
 		o.SurroundChoices = []string{"black", "dark grey", "mid grey", "light grey", "white"}
+	}
+	if o.WhiteChoices == nil {
+		o.WhiteChoices = []float64{80, 90, 100, 110, 120, 140, 160, 200, 250, 300}
 	}
 	if o.Log == nil {
 		o.Log = func(string) {}
