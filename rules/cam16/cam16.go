@@ -39,42 +39,43 @@ var sin2, cos2 = math.Sincos(2)
 //	C = t^0.9·√(J/100)·(1.64 − 0.29^n)^0.73
 //	M = C·FL^¼                    s = 100·√(M/Q)
 //
+// Of these, √(J/100) is worked out as (A/Aw)^(c·z/2) and √(M/Q) as t^0.45 times
+// what the view knows.
+//
 // Stimuli that no light has can have A ≤ 0; they appear black: only H is then
 // not 0.
 func (v *View) Forward(xyz colour.XYZ) Correlates {
-	rgb := coneOf(xyz)
-	r := v.compress(v.gain.r * rgb.r)
-	g := v.compress(v.gain.g * rgb.g)
-	b := v.compress(v.gain.b * rgb.b)
+	response := v.compressAll(v.toAdapted.apply(xyz))
+	r, g, b := response.r, response.g, response.b
 
-	ca := r - 12*g/11 + b/11
-	cb := (r + g - 2*b) / 9
-	h := math.Atan2(cb, ca) / degree
-	if h < 0 {
-		h += 360
-	}
-	achromatic := (2*r + g + b/20) * v.nbb
-	j := 100 * pow(max(achromatic, 0)/v.aw, v.cz)
-	if j == 0 {
+	ca := r - g*(12./11) + b*(1./11)
+	cb := (r + g - 2*b) * (1. / 9)
+	radius := math.Sqrt(ca*ca + cb*cb)
+	h := hueAngle(ca, cb, radius)
+	achromatic := (2*r + g + b*(1./20)) * v.nbb
+	if achromatic <= 0 {
 		return Correlates{H: h}
 	}
-	rootJ := math.Sqrt(j / 100)
-	q := 4 / v.c * rootJ * (v.aw + 4) * v.flRoot
-	c := v.chromaOf(ca, cb, r+g+21*b/20+offset) * rootJ
-	m := c * v.flRoot
-	return Correlates{J: j, C: c, H: h, Q: q, M: m, S: 100 * math.Sqrt(m/q)}
+	rootJ := pow(achromatic/v.aw, v.cz/2)
+	t045 := v.rootChroma(ca, cb, radius, r+g+b*(21./20)+offset)
+	c := t045 * t045 * v.chroma * rootJ
+	return Correlates{
+		J: 100 * rootJ * rootJ,
+		C: c,
+		H: h,
+		Q: v.brightness * rootJ,
+		M: c * v.flRoot,
+		S: v.saturation * t045,
+	}
 }
 
-// chromaOf is C/√(J/100): t^0.9·(1.64 − 0.29^n)^0.73 of opponent responses a, b.
-// The eccentricity needs the cosine of h + 2, which a and b hold already.
-func (v *View) chromaOf(a, b, sum float64) float64 {
-	radius := math.Sqrt(a*a + b*b)
-	if radius == 0 || sum <= 0 {
+// rootChroma is t^0.45 of opponent responses a, b. The eccentricity needs no
+// hue angle: its factor in t, et·√(a² + b²), is (a·cos 2 − b·sin 2 + 3.8·√(a² + b²))/4.
+func (v *View) rootChroma(a, b, radius, sum float64) float64 {
+	if sum <= 0 {
 		return 0
 	}
-	cosH, sinH := a/radius, b/radius
-	t := v.induction * eccentricity(cosH, sinH) * radius / sum
-	return pow(t, 0.9) * v.chroma
+	return chromaPower.of(v.induction / 4 * (a*cos2 - b*sin2 + 3.8*radius) / sum)
 }
 
 // eccentricity is et = (cos(h + 2) + 3.8)/4.
@@ -113,7 +114,7 @@ func (v *View) Inverse(j, c, h float64) colour.XYZ {
 	})
 }
 
-// opponent undoes chromaOf: the responses a and b of t^0.9 at hue h in radians.
+// opponent undoes rootChroma: the responses a and b of t^0.9 at hue h in radians.
 func (v *View) opponent(p2, t09, h float64) (a, b float64) {
 	sinH, cosH := math.Sincos(h)
 	t := pow(t09, 1/0.9)

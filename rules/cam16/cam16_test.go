@@ -121,6 +121,53 @@ func TestCompressionJoins(t *testing.T) {
 	}
 }
 
+// Three responses at once are what they are one by one.
+func TestCompressAll(t *testing.T) {
+	some := []float64{-5, -1e-30, 0, 1e-30, 0.1, 0.26, 0.3, 50, 149, 151, 400, 1e30}
+	eachView(t, func(t *testing.T, v View, _ colour.XYZ) {
+		for _, q := range some {
+			for _, p := range some {
+				got, want := v.compressAll(cone{q, p, 20}), cone{v.compress(q), v.compress(p), v.compress(20)}
+				near(t, "R", got.r, want.r, 1e-15)
+				near(t, "G", got.g, want.g, 1e-15)
+				near(t, "B", got.b, want.b, 1e-15)
+			}
+		}
+	})
+}
+
+// No number makes the model panic, and what is none has no lightness.
+func TestForwardOfNonsense(t *testing.T) {
+	nan := math.NaN()
+	some := []float64{nan, math.Inf(1), math.Inf(-1), math.MaxFloat64, 5e-324, -1e300, 0, 18}
+	eachView(t, func(t *testing.T, v View, _ colour.XYZ) {
+		for _, x := range some {
+			for _, y := range some {
+				v.Forward(colour.XYZ{X: x, Y: y, Z: 18})
+				v.Forward(colour.XYZ{X: 18, Y: x, Z: y})
+			}
+			for _, xyz := range []colour.XYZ{{X: nan, Y: x, Z: x}, {X: x, Y: nan, Z: x}, {X: x, Y: x, Z: nan}} {
+				if got := v.Forward(xyz); !math.IsNaN(got.J) {
+					t.Errorf("J of %v = %g", xyz, got.J)
+				}
+			}
+		}
+	})
+}
+
+// A stimulus of responses 8, 1 and −20 has A > 0, but the denominator of t is
+// negative: it has lightness and no chroma.
+func TestNoChromaBelowNone(t *testing.T) {
+	eachView(t, func(t *testing.T, v View, _ colour.XYZ) {
+		xyz := toXYZ.Apply(colour.XYZ{
+			X: v.expand(8) / v.gain.r, Y: v.expand(1) / v.gain.g, Z: v.expand(-20) / v.gain.b,
+		})
+		if got := v.Forward(xyz); !(got.J > 0) || got.C != 0 || got.M != 0 || got.S != 0 {
+			t.Errorf("%v appears as %v, want lightness only", xyz, got)
+		}
+	})
+}
+
 // CIECAM16 and CAM16 differ for display blacks only: figures of a plain
 // script from the equations, noted to two decimals of inputs
 // rounded themselves.

@@ -21,22 +21,24 @@ func (v *View) setCompression() {
 	v.flShare = pow(v.fl/100, exponent)
 	v.low, v.high = 0, math.Inf(1)
 	v.fLow, v.fTop = 0, ceiling
+	v.powerLow, v.powerHigh = lowestBase, highestBase
 	if v.form == Li2017 {
 		return
 	}
 	v.low = toeEnd
 	v.high = max(kneeFloor, v.white.r, v.white.g, v.white.b)
 	v.fLow, v.fTop = v.power(v.low), v.power(v.high)
+	v.powerLow, v.powerHigh = max(v.low, lowestBase), min(v.high, highestBase)
 	v.toeSlope = v.fLow / v.low
 	x := v.flShare * pow(v.high, exponent)
 	v.topSlope = ceiling * half * exponent * x / (v.high * (x + half) * (x + half))
 }
 
 // power is f(q) for q ≥ 0.
-func (v *View) power(q float64) float64 {
-	x := v.flShare * pow(q, exponent)
-	return ceiling * x / (x + half)
-}
+func (v *View) power(q float64) float64 { return saturate(v.flShare * adaptationPower.of(q)) }
+
+// saturate is f(q) as a function of x.
+func saturate(x float64) float64 { return ceiling * x / (x + half) }
 
 // compress is the response to q, any q.
 func (v *View) compress(q float64) float64 {
@@ -49,6 +51,25 @@ func (v *View) compress(q float64) float64 {
 		return -v.power(-q)
 	}
 	return v.toeSlope * q
+}
+
+// compressAll is compress for three responses. Those of photographs are nearly
+// all on the power; its pieces then stand here side by side, for the processor to
+// work on at once.
+func (v *View) compressAll(q cone) cone {
+	low, high := v.powerLow, v.powerHigh
+	if !(q.r >= low && q.r <= high && q.g >= low && q.g <= high && q.b >= low && q.b <= high) {
+		return cone{v.compress(q.r), v.compress(q.g), v.compress(q.b)}
+	}
+	p := adaptationPower
+	rStart, r := p.begin(q.r)
+	gStart, g := p.begin(q.g)
+	bStart, b := p.begin(q.b)
+	return cone{
+		saturate(v.flShare * rStart * p.series(r)),
+		saturate(v.flShare * gStart * p.series(g)),
+		saturate(v.flShare * bStart * p.series(b)),
+	}
 }
 
 // expand undoes compress:

@@ -126,7 +126,7 @@ func (v *View) climb(g, y float64) float64 {
 
 // neutralResponse is g(y) and its slope, for y > 0.
 func (v *View) neutralResponse(y float64) (g, slope float64) {
-	s := pow(y, exponent)
+	s := adaptationPower.of(y)
 	w, p := v.white, v.neutral.p
 	r, dr := v.scaled(y, w.r, p.r*s)
 	gr, dg := v.scaled(y, w.g, p.g*s)
@@ -142,5 +142,5 @@ func (v *View) scaled(y, w, x float64) (f, slope float64) {
 	case q < v.low:
 		return v.toeSlope * q, v.toeSlope * w
 	}
-	return ceiling * x / (x + half), ceiling * half * exponent * x / (y * (x + half) * (x + half))
+	return saturate(x), ceiling * half * exponent * x / (y * (x + half) * (x + half))
 }

@@ -88,6 +88,27 @@ func coneOf(v colour.XYZ) cone {
 	return cone{w.X, w.Y, w.Z}
 }
 
+// rows is a matrix that leads from XYZ to cone responses, kept by its rows so that
+// apply is small enough for the compiler to put in place.
+type rows struct{ r, g, b colour.XYZ }
+
+// adaptedRows is colour.CAT16 with each response times its gain.
+func adaptedRows(gain cone) rows {
+	row := func(i int, gain float64) colour.XYZ {
+		m := colour.CAT16[i]
+		return colour.XYZ{X: gain * m[0], Y: gain * m[1], Z: gain * m[2]}
+	}
+	return rows{row(0, gain.r), row(1, gain.g), row(2, gain.b)}
+}
+
+func (m *rows) apply(v colour.XYZ) cone {
+	return cone{
+		m.r.X*v.X + m.r.Y*v.Y + m.r.Z*v.Z,
+		m.g.X*v.X + m.g.Y*v.Y + m.g.Z*v.Z,
+		m.b.X*v.X + m.b.Y*v.Y + m.b.Z*v.Z,
+	}
+}
+
 // View is a set of viewing conditions with everything worked out that does not
 // depend on the colour seen. Make one with New; it is never changed after that,
 // so goroutines may share it.
@@ -100,16 +121,21 @@ type View struct {
 	induction  float64 // 50000/13·Nc·Ncb
 	chroma     float64 // (1.64 − 0.29^n)^0.73
 
-	gain  cone // D_R, D_G, D_B
-	white cone // adapted cone responses of the adopted white, 0..~100
+	brightness float64 // 4/c·(Aw + 4)·FL^¼, which is Q/√(J/100)
+	saturation float64 // 50·√(c·(1.64 − 0.29^n)^0.73/(Aw + 4)), which is s/t^0.45
 
-	form       Form
-	flShare    float64 // (FL/100)^0.42
-	low, high  float64 // qL, qU: the ends of the power
-	fLow, fTop float64 // responses there
-	toeSlope   float64 // response per q below qL
-	topSlope   float64 // response per q above qU
-	neutral    neutral
+	gain      cone // D_R, D_G, D_B
+	toAdapted rows // from XYZ to adapted cone responses
+	white     cone // adapted cone responses of the adopted white, 0..~100
+
+	form                Form
+	flShare             float64 // (FL/100)^0.42
+	low, high           float64 // qL, qU: the ends of the power
+	fLow, fTop          float64 // responses there
+	powerLow, powerHigh float64 // these ends, as far as the tables of the power reach
+	toeSlope            float64 // response per q below qL
+	topSlope            float64 // response per q above qU
+	neutral             neutral
 }
 
 // New works out the viewing conditions (steps 0 and 2):
@@ -158,11 +184,14 @@ func New(white colour.XYZ, la, yb float64, s Surround, form Form) (View, error) 
 
 	d := min(max(s.F*(1-math.Exp(-(la+42)/92)/3.6), 0), 1)
 	v.gain = cone{d*100/rgb.r + 1 - d, d*100/rgb.g + 1 - d, d*100/rgb.b + 1 - d}
+	v.toAdapted = adaptedRows(v.gain)
 	v.white = cone{v.gain.r * rgb.r, v.gain.g * rgb.g, v.gain.b * rgb.b}
 
 	v.setCompression()
 	v.setNeutral()
 	v.aw = v.nbb * v.neutral.white
+	v.brightness = 4 / v.c * (v.aw + 4) * v.flRoot
+	v.saturation = 50 * math.Sqrt(v.c*v.chroma/(v.aw+4))
 	return v, nil
 }
 
