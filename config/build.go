@@ -256,6 +256,6 @@ func quietOf(s section) rules.Quiet {
 		Colourful:   quantity(s, "colourfulness_ratio", 0.93).Value,
 		StepsLost:   quantity(s, "steps_lost", 0.25).Value,
 		Probability: quantity(s, "probability", 0.6).Value,
-		Gap:         duration(quantity(s, "gap_minutes", 20.0).Value, time.Minute),
+		Gap:         duration(quantity(s, "gap_minutes", 240.0).Value, time.Minute),
 	}
 }

@@ -117,7 +117,7 @@ var schema = []table{
 		{name: "colourfulness_ratio", kind: kindNumber, low: 0, high: 1, example: "0.93"},
 		{name: "steps_lost", kind: kindNumber, low: 0, high: 1, example: "0.25"},
 		{name: "probability", kind: kindNumber, low: 0, high: 1, example: "0.6"},
-		{name: "gap_minutes", kind: kindNumber, unit: "minutes", low: 0, high: 10080, example: "20"},
+		{name: "gap_minutes", kind: kindNumber, unit: "minutes", low: 0, high: 10080, example: "240"},
 	}},
 }
 

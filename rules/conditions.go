@@ -57,6 +57,8 @@ type Conditions struct {
 	contrast quantity
 	around   quantity // surround relative to white
 	drift    float64  // standard uncertainty of the drift exponent; 0 when held
+	meter    float64  // relative standard uncertainty of the meter for room light
+	aged     bool     // white was not measured today
 	held     bool
 	point    colour.XY
 	lamps    colour.XY
@@ -75,6 +77,8 @@ func Resolve(p *Profile, now time.Time) Conditions {
 		lamps:    lampColour(p.Room.Lamps.Value),
 		share:    p.Surround.Share.Value,
 		target:   p.Target,
+		meter:    p.Room.MeterUncertainty,
+		aged:     !(daysSince(d.Measured.Value, now) < 1),
 		contrast: quantity{d.Contrast.Value, sigmaContrast},
 		diffuse:  reflection(d),
 		around:   quantity{p.Surround.RelativeY.Value, sigmaSurround},

@@ -20,7 +20,8 @@ func taught(off Stops, prints int) func(*Profile) {
 
 // TestCorrectedVerdict: at a desk that predicts dark prints, somebody whose prints
 // have always come out lighter than predicted is told that this one holds; at one
-// that holds, somebody whose prints always come out darker is warned.
+// that holds, somebody whose prints always come out darker isn't warned at every
+// export.
 func TestCorrectedVerdict(t *testing.T) {
 	for _, c := range []struct {
 		name    string
@@ -30,8 +31,8 @@ func TestCorrectedVerdict(t *testing.T) {
 		{"a bright screen, nothing learnt", []func(*Profile){white(135)}, Darker},
 		{"a bright screen, prints always as predicted", []func(*Profile){white(135), taught(0, 12)}, Darker},
 		{"a bright screen, prints always lighter", []func(*Profile){white(135), taught(-0.35, 12)}, Holds},
-		{"a bright screen, prints always much lighter", []func(*Profile){white(135), taught(-0.9, 12)}, Lighter},
-		{"at the targets, prints always much darker", []func(*Profile){taught(0.9, 12)}, Darker},
+		{"a bright screen, prints always much lighter", []func(*Profile){white(135), taught(-0.9, 12)}, Holds},
+		{"at the targets, prints always much darker", []func(*Profile){taught(0.9, 12)}, Holds},
 		{"at the targets, prints a little darker: the person's own choice", []func(*Profile){taught(0.25, 12)}, Holds},
 	} {
 		if r := evaluated(c.changes...); r.Verdict != c.want {
@@ -120,15 +121,19 @@ func TestCorrectedRemedies(t *testing.T) {
 }
 
 // TestOnlyThePerson: where nothing at the desk explains what the person always
-// finds, there is the exposure to change, and no measurement to make.
+// finds, it is said and the exposure that would change it is offered, but there is
+// nothing to do now.
 func TestOnlyThePerson(t *testing.T) {
-	for off, want := range map[Stops]string{0.9: "Lift this file by about +1.0 stop.", -0.9: "Lower this file by about 0.9 stop."} {
+	for off, want := range map[Stops]struct{ headline, lift string }{
+		0.9:  {"Should hold: your prints always come out at about +0.8 stop (±0.1)", "Lift this file by about +1.0 stop."},
+		-0.9: {"Should hold: your prints always come out at about −0.8 stop (±0.1)", "Lower this file by about 0.9 stop."},
+	} {
 		r := evaluated(taught(off, 12))
-		if r.Remedy == nil || r.Remedy.Name != Lift || r.Remedy.Text != want {
-			t.Errorf("always %+.1f: %s, %+v, want %q", float64(off), r.Verdict, r.Remedy, want)
+		if got := r.offered(Lift).Text; r.Verdict != Holds || r.Remedy != nil || got != want.lift {
+			t.Errorf("always %+.1f: %s, %+v, %q, want %q", float64(off), r.Verdict, r.Remedy, got, want.lift)
 		}
-		if n := NoticeFor(r); n.Body != "quay.tif. "+want {
-			t.Errorf("notice %+v", n)
+		if got := Headline(r); got != want.headline {
+			t.Errorf("headline %q, want %q", got, want.headline)
 		}
 	}
 }

@@ -39,6 +39,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
 	}
+	r.Main = mainCondition(&c, r, p.Quiet)
 	r.Remedies = remedies(&c, r, &pic, paper, viewing)
 	r.Remedy = remedy(&c, r)
 	for _, note := range []string{paperNote, viewingNote} {
@@ -47,6 +48,30 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		}
 	}
 	return r
+}
+
+// mainCondition is the condition that a verdict is mostly due to, if there is one.
+// Of an unsure verdict it is what makes it close, where it is out of target and no
+// measurement would tell more.
+func mainCondition(c *Conditions, r *Report, q Quiet) string {
+	switch {
+	case r.Verdict == Holds || r.Verdict == Unsure && r.Unsettled != "":
+		return ""
+	case r.Verdict != Unsure:
+		return mostlyDueTo(c, r, r.Verdict, q)
+	}
+	if name := mostlyDueTo(c, r, r.Prediction.Targets.Spread.leaning(), q); !c.Get(name).InTarget {
+		return name
+	}
+	return ""
+}
+
+func mostlyDueTo(c *Conditions, r *Report, v Verdict, q Quiet) string {
+	if v == Drab {
+		return drabCause(c, &r.Picture, q)
+	}
+	cause, _ := mainCause(v, r.Causes)
+	return conditionOf(cause.Name)
 }
 
 // paperOf is the paper of a folder, or the profile's first with a note.

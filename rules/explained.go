@@ -237,7 +237,7 @@ func trust(r *Report) []string {
 		lines = append(lines, "Two times in three the whole picture is "+intervalText(s.Whole)+" stop off.")
 	}
 	if s.Measure != "" && s.Explains >= 0.3 {
-		lines = append(lines, fmt.Sprintf("Most of the doubt is about the %s.", s.Measure))
+		lines = append(lines, fmt.Sprintf("Measuring the %s now would take away much of the doubt.", s.Measure))
 	}
 	if c := r.condition(CalibrationAge); !c.InTarget && c.Value.Known() {
 		lines = append(lines, "The age of the calibration moves nothing by itself, but nobody knows what has moved since.")

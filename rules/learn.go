@@ -107,6 +107,20 @@ func (l Learnt) Correct(shift float64) float64 {
 	return l.Bias + l.Gain*shift
 }
 
+// found is the shift that the person will find where the model predicts shift, off
+// by z standard uncertainties of the line, and what of it can be laid to the desk:
+// what the person's prints always do doesn't count against it, for then every
+// export would be warned about, but it counts for it.
+func (l Learnt) found(shift, z float64) (found, ofDesk float64) {
+	doubt := l.Doubt(shift) * z
+	found = l.Correct(shift) + doubt
+	departure := l.Correct(shift) - l.Correct(0) + doubt
+	if found*departure <= 0 {
+		return found, 0
+	}
+	return found, math.Copysign(math.Min(math.Abs(found), math.Abs(departure)), found)
+}
+
 // correct is a shift by zones as the person would find it; nil before the first
 // outcome.
 func (l Learnt) correct(s Shift) *Shift {

@@ -30,7 +30,7 @@ Why
 How sure
   Darker 95 %, lighter 0 %, drab 59 %.
   Two times in three the whole picture is between +0.2 and +0.4 stop off.
-  Most of the doubt is about the screen luminance.
+  Measuring the screen luminance now would take away much of the doubt.
 What to do
   Set the screen's white to about 103 cd/m² and hold it there, or lift this file by +0.4.
   Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.2 stop.
@@ -59,7 +59,7 @@ Why
 How sure
   Darker 100 %, lighter 0 %, drab 49 %.
   Two times in three the whole picture is between +0.5 and +0.7 stop off.
-  Most of the doubt is about the screen luminance.
+  Measuring the screen luminance now would take away much of the doubt.
   The age of the calibration moves nothing by itself, but nobody knows what has moved since.
 What to do
   Set the screen's white to about 95 cd/m², or lift this file by +0.8.
@@ -91,7 +91,6 @@ Why
 How sure
   Darker 0 %, lighter 0 %, drab 0 %.
   Two times in three the whole picture is between −0.1 and 0.0 stop off.
-  Most of the doubt is about the surround.
 What to do
   Dim the room light below 64 lx at the screen, then look at the picture again.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
@@ -116,7 +115,6 @@ Why
 How sure
   Darker 0 %, lighter 0 %, drab 0 %.
   Two times in three the whole picture is between −0.1 and +0.1 stop off.
-  Most of the doubt is about the room light.
 What to do
   Nothing: it is fit to print.
   For the place where it hangs: light the print at hall wall with about 380 lx.
@@ -143,7 +141,6 @@ Why
 How sure
   Darker 0 %, lighter 100 %, drab 0 %.
   Two times in three the whole picture is between −0.5 and −0.4 stop off.
-  Most of the doubt is about the room light.
 What to do
   Set the editor's surround to a grey of about 20 % of white, or lower this file by 0.6.
   Or: set the screen's white to about 120 cd/m², which leaves about −0.3 stop.
@@ -172,7 +169,7 @@ Why
 How sure
   Darker 77 %, lighter 1 %, drab 69 %.
   Two times in three the whole picture is between +0.1 and +0.8 stop off.
-  Most of the doubt is about the screen luminance.
+  Measuring the screen luminance now would take away much of the doubt.
 What to do
   Set the screen's white to about 95 cd/m², or lift this file by +0.5.
   Or: bring the room light up to about 64 lx at the screen, which leaves about +0.3 stop.
@@ -199,7 +196,7 @@ What the print will do
 Why
   About +0.3 stop: the screen is brighter than you aim for.
 How sure
-  Darker 3 %, lighter 6 %, drab 0 %.
+  Darker 3 %, lighter 0 %, drab 0 %.
   Two times in three the whole picture is between −0.1 and +0.1 stop off.
   Learnt from 12 prints of yours: about 0.0 stop where reckoning alone gives +0.3.
 What to do
@@ -230,7 +227,6 @@ Why
 How sure
   Darker 100 %, lighter 0 %, drab 0 %.
   Two times in three the whole picture is about +0.8 stop off.
-  Most of the doubt is about the screen luminance.
 What to do
   Bring the room light up to about 64 lx at the screen, which leaves about +0.1 stop, or lift this file by +0.9.
   Or: set the screen's white to about 90 cd/m², which leaves about +0.6 stop.
@@ -255,7 +251,7 @@ What the print will do
   At hall wall, on harbour rag: nothing to compare, there is nothing but black in it.
   Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
 How sure
-  Darker 0 %, lighter 0 %, drab 3 %.
+  Darker 0 %, lighter 0 %, drab 0 %.
 What to do
   Nothing: it is fit to print.
 Notes

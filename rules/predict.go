@@ -209,12 +209,18 @@ var curveTones = func() []float64 {
 type chosen struct {
 	xyz   colour.XYZ
 	share float64
+	grey  bool // as good as neutral in the file
 }
+
+// greyChroma is the C*ab below which a colour of the file counts as grey (common
+// practice, no source). The model gives greys some M, too, in light of mixed
+// colours; but nobody misses the colour of a grey.
+const greyChroma = 6
 
 func coloursOf(pic *Picture) []chosen {
 	cs := make([]chosen, len(pic.Colours))
 	for i, c := range pic.Colours {
-		cs[i] = chosen{c.Lab.XYZ(colour.D50.XYZ(1)), c.Share}
+		cs[i] = chosen{c.Lab.XYZ(colour.D50.XYZ(1)), c.Share, math.Hypot(c.Lab.A, c.Lab.B) < greyChroma}
 	}
 	return cs
 }
@@ -228,6 +234,9 @@ const leastColourful = 2
 func colourfulnessRatio(a, r *look, cs []chosen) float64 {
 	var before, after, weight float64
 	for _, c := range cs {
+		if c.grey {
+			continue
+		}
 		m := a.colourfulness(c.xyz)
 		before += c.share * m
 		after += c.share * r.colourfulness(c.xyz)

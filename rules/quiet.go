@@ -34,10 +34,12 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 		return "nothing to warn of"
 	case now.Before(h.RestUntil):
 		return "resting"
+	case r.Verdict == Unsure && r.About() == "":
+		return "it is close, and there is nothing to do about it"
 	}
 	gap := q.Gap
-	if r.Verdict == Unsure {
-		gap = unsureGap
+	if r.Verdict == Unsure && r.Main == "" && !r.tooBright() {
+		gap = max(gap, unsureGap)
 	}
 	about := r.About()
 	for _, s := range h.Said {
@@ -48,12 +50,18 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	return ""
 }
 
+// tooBright tells an unsure verdict whose remedy is at hand: the reading is
+// there, and it says that the room is too bright.
+func (r *Report) tooBright() bool {
+	room := r.condition(RoomLight)
+	return r.Unsettled == RoomLight && !room.Assumed && room.Value > room.Target[1]
+}
+
 // About is what a notice on this report is about: its main cause, or the
-// measurement that would settle it.
+// measurement that would settle it; empty when there is neither.
 func (r *Report) About() string {
-	if r.Verdict == Unsure {
+	if r.Verdict == Unsure && r.Unsettled != "" {
 		return r.Unsettled
 	}
-	c, _ := mainCause(r.Verdict, r.Causes)
-	return conditionOf(c.Name)
+	return r.Main
 }

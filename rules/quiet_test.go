@@ -7,11 +7,11 @@ import (
 
 func TestDecide(t *testing.T) {
 	ago := func(d time.Duration) time.Time { return noon.Add(-d) }
-	dark := &Report{Purpose: ForPrint, Verdict: Darker, Causes: []Cause{{ScreenLuminance, 0.4}, {RoomLight, 0.2}}}
+	dark := &Report{Purpose: ForPrint, Verdict: Darker, Main: ScreenLuminance}
 	unsure := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight}
 	holds := &Report{Purpose: ForPrint, Verdict: Holds}
 	lighter := &Report{Purpose: ForPrint, Verdict: Lighter}
-	screen := &Report{Purpose: ForScreen, Verdict: Darker, Causes: dark.Causes}
+	screen := &Report{Purpose: ForScreen, Verdict: Darker, Main: ScreenLuminance}
 	said := func(v Verdict, about string, age time.Duration) History {
 		return History{Said: []Said{{ago(age), v, about}}}
 	}
@@ -47,14 +47,12 @@ func TestDecide(t *testing.T) {
 }
 
 func TestAbout(t *testing.T) {
-	shares := []Cause{{RoomLight, -0.3}, {ScreenLuminance, 0.2}}
 	for _, c := range []struct {
 		report Report
 		want   string
 	}{
-		{Report{Verdict: Darker, Causes: shares}, ScreenLuminance},
-		{Report{Verdict: Lighter, Causes: shares}, RoomLight},
-		{Report{Verdict: Unsure, Causes: shares, Unsettled: CalibrationAge}, CalibrationAge},
+		{Report{Verdict: Darker, Main: ScreenLuminance}, ScreenLuminance},
+		{Report{Verdict: Unsure, Unsettled: CalibrationAge}, CalibrationAge},
 		{Report{Verdict: Darker}, ""},
 	} {
 		if got := c.report.About(); got != c.want {

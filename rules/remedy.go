@@ -89,31 +89,22 @@ func closeIn(f func(float64) float64, a, b solution) solution {
 // setting and the lift that would compensate in this file; when unsure, the
 // measurement that would settle it. Nil when there is nothing to do.
 func remedy(c *Conditions, r *Report) *Remedy {
-	switch r.Verdict {
-	case Holds:
-		return nil
-	case Unsure:
-		return settle(c, r)
-	}
-	cause, ok := mainCause(r.Verdict, r.Causes)
-	lift := float64(r.offered(Lift).Value)
 	switch {
-	case !ok && r.Verdict != Drab && liftText(lift) != "":
-		// Nothing at the desk: this person's prints always come out like that.
-		m := r.offered(Lift)
-		return &m
-	case !ok:
+	case r.Verdict == Holds:
+		return nil
+	case r.Main == "":
 		return settle(c, r)
 	}
+	lift := float64(r.offered(Lift).Value)
 	if r.Verdict == Drab {
 		lift = 0 // no exposure brings back steps or colours: only the desk does
 	}
-	if cause.Name == WhitePoint {
+	if r.Main == WhitePoint {
 		return &Remedy{Name: WhitePoint, Text: whitePointText(c.target.ReferencePoint, lift), Value: Figure(c.target.ReferencePoint), Unit: "K", Left: unknown}
 	}
-	m := r.offered(cause.Name)
+	m := r.offered(r.Main)
 	if r.Verdict == Drab { // what was solved for is the lightness
-		m = settingRemedy(c, cause.Name, solution{settings(c.target)[cause.Name].target, math.NaN()})
+		m = settingRemedy(c, r.Main, solution{settings(c.target)[r.Main].target, math.NaN()})
 	}
 	m.Text = settingText(c, m.Name, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + cautionFor(m.Name)
 	return &m
@@ -223,9 +214,10 @@ func settle(c *Conditions, r *Report) *Remedy {
 	}
 	m := &Remedy{Name: Measure, Left: unknown}
 	room := c.Get(RoomLight)
-	tooBright := c.far == RoomLight && !room.Assumed && float64(room.Value) > 2*float64(c.target.Room)
 	switch {
-	case tooBright:
+	case measure == "":
+		return nil
+	case r.tooBright():
 		m.Name, m.Text = RoomLight, dimText(float64(c.target.Room))+cautionFor(RoomLight)
 		m.Value, m.Unit = Figure(c.target.Room), "lx"
 	case measure == ScreenLuminance || measure == CalibrationAge:

@@ -203,7 +203,7 @@ func TestNoRemedyForBlack(t *testing.T) {
 // for none brings back steps or colours.
 func TestDrabRemedy(t *testing.T) {
 	r := evaluated(white(200))
-	r.Verdict = Drab
+	r.Verdict, r.Main = Drab, ScreenLuminance
 	c := Resolve(tidemark(white(200)), noon)
 	got := remedy(&c, r)
 	if got == nil || got.Name != ScreenLuminance || got.Value != 95 || got.Left.Known() || got.Text != "Set the screen's white to about 95 cd/m²." {
@@ -214,12 +214,12 @@ func TestDrabRemedy(t *testing.T) {
 // TestWhitePointRemedy: a white point is set to its reference.
 func TestWhitePointRemedy(t *testing.T) {
 	c := Resolve(tidemark(), noon)
-	r := &Report{Verdict: Darker, Causes: []Cause{{WhitePoint, 0.3}}}
+	r := &Report{Verdict: Darker, Main: WhitePoint}
 	got := remedy(&c, r)
 	if got == nil || got.Unit != "K" || got.Value != 6000 || got.Text != "Set the white point to about 6000 K." {
 		t.Errorf("remedy: %+v", got)
 	}
-	if none := remedy(&c, &Report{Verdict: Drab, Prediction: Prediction{Targets: Against{Spread: &Spread{}}}}); none == nil || none.Unit != "lx" {
+	if none := remedy(&c, &Report{Verdict: Drab, Prediction: Prediction{Targets: Against{Spread: &Spread{Measure: RoomLight}}}}); none == nil || none.Unit != "lx" {
 		t.Errorf("drab without a cause: %+v", none)
 	}
 }

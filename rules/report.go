@@ -22,9 +22,10 @@ type Report struct {
 	Prediction Prediction  `json:"prediction"`
 	Verdict    Verdict     `json:"verdict"`
 	Causes     []Cause     `json:"causes"`
-	Remedy     *Remedy     `json:"remedy"`   // nil when there is nothing to do
-	Remedies   []Remedy    `json:"remedies"` // all that could be done instead, each solved
-	Learnt     Learnt      `json:"learnt"`   // what earlier prints have taught
+	Main       string      `json:"main_cause"` // the condition that the verdict is mostly due to; empty: none, or unsure
+	Remedy     *Remedy     `json:"remedy"`     // nil when there is nothing to do
+	Remedies   []Remedy    `json:"remedies"`   // all that could be done instead, each solved
+	Learnt     Learnt      `json:"learnt"`     // what earlier prints have taught
 	Notes      []string    `json:"notes"`
 	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
 }

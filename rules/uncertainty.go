@@ -95,9 +95,8 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 		o := sample(now, should, small, cs)
 		o.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 			shadowStepsBetween(should.screen.Luminance, low, high))
-		o.whole = l.Correct(o.whole) + l.Doubt(o.whole)*z.At(i, inPerson)
-		o.shadows = l.Correct(o.shadows) + l.Doubt(o.shadows)*z.At(i, inPerson)
-		whole[i], shadows[i] = o.whole, o.shadows
+		whole[i], o.whole = l.found(o.whole, z.At(i, inPerson))
+		shadows[i], o.shadows = l.found(o.shadows, z.At(i, inPerson))
 		if shadowShare < leastZone {
 			o.shadows = 0
 		}
@@ -107,7 +106,7 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 		lighter += share(o.whole < -noticeable || o.shadows < -clear)
 		drab += share(1-o.colourful > times*(1-q.Colourful) || o.stepsLost > times*q.StepsLost)
 	}
-	measure, explains := mostTelling(z, whole)
+	measure, explains := mostTelling(z, whole, c.renewable())
 	return Spread{
 		Whole: interval(whole), Shadows: interval(shadows),
 		Darker: darker, Lighter: lighter, Drab: drab,
@@ -184,9 +183,29 @@ func interval(v []float64) Interval {
 	return Interval{Low: at(0.16), Median: at(0.5), High: at(0.84)}
 }
 
-// mostTelling names the measurement that explains the largest share of the
-// variance of y, as the squared correlation with the inputs that it would fix.
-func mostTelling(z *mat.Dense, y []float64) (name string, explains float64) {
+// renewable is the share of each input's variance that a measurement made now
+// would take away: nothing of what was measured just now.
+func (c *Conditions) renewable() (share [inputs]float64) {
+	renewed := func(q quantity, fresh float64) float64 { return math.Max(0, 1-math.Pow(fresh/q.sigma, 2)) }
+	share[inWhite] = renewed(c.white, sigmaWhiteMeasured)
+	share[inRoom] = renewed(c.room, c.meter)
+	if c.aged {
+		share[inDrift] = 1
+	}
+	if c.Get(SurroundGrey).Assumed {
+		share[inAround] = 1
+	}
+	return share
+}
+
+// leastNews is the share of the variance that a measurement must take away to be
+// worth asking for.
+const leastNews = 0.1
+
+// mostTelling names the measurement that would take away the largest share of the
+// variance of y: the squared correlation with the inputs that it fixes, as far as
+// they can be renewed. It names none when there is nothing to be had.
+func mostTelling(z *mat.Dense, y []float64, renewable [inputs]float64) (name string, explains float64) {
 	explained := map[string]float64{}
 	for in, measure := range measures {
 		if measure == "" {
@@ -194,13 +213,16 @@ func mostTelling(z *mat.Dense, y []float64) (name string, explains float64) {
 		}
 		r := stat.Correlation(mat.Col(nil, in, z), y, nil)
 		if !math.IsNaN(r) {
-			explained[measure] += r * r
+			explained[measure] += r * r * renewable[in]
 		}
 	}
 	for _, m := range []string{RoomLight, ScreenLuminance, SurroundGrey} {
 		if explained[m] > explains {
 			name, explains = m, explained[m]
 		}
+	}
+	if explains < leastNews {
+		return "", 0
 	}
 	return name, explains
 }

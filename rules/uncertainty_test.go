@@ -201,6 +201,7 @@ func TestMeasure(t *testing.T) {
 	guessed := func(p *Profile) {
 		p.Displays[0].White, p.Displays[0].Measured = Assume[Luminance](95), Assume(time.Time{})
 	}
+	guessedAround := func(p *Profile) { p.Surround.RelativeY = Assume(0.9) }
 	surely := func(p *Profile) { p.Room.MeterUncertainty = 0.01 }
 	for _, c := range []struct {
 		name    string
@@ -212,11 +213,25 @@ func TestMeasure(t *testing.T) {
 		{"unmeasured screen", []func(*Profile){guessed, surely}, ScreenLuminance},
 		{"old calibration", []func(*Profile){measured(300), surely}, ScreenLuminance},
 		{"screen that people turn up in a bright room", []func(*Profile){notHeld, lux(2000), surely}, ScreenLuminance},
-		{"all measured but the surround", []func(*Profile){measured(0), surely, around(0.9), lux(300)}, SurroundGrey},
+		{"all measured but the surround", []func(*Profile){measured(0), surely, guessedAround, lux(300)}, SurroundGrey},
 	} {
 		s := evaluated(c.changes...).Prediction.Targets.Spread
 		if s.Measure != c.want || s.Explains < 0.3 || s.Explains > 1.05 {
 			t.Errorf("%s: measure %q (%.2f of the variance), want %q", c.name, s.Measure, s.Explains, c.want)
+		}
+	}
+}
+
+// TestMeasureNothing: what was measured just now isn't asked for again.
+func TestMeasureNothing(t *testing.T) {
+	for _, changes := range [][]func(*Profile){
+		{measured(0)},
+		{measured(0), lux(180)},
+		{measured(0), white(128)},
+		{measured(0), notHeld, lux(100)},
+	} {
+		if s := evaluated(changes...).Prediction.Targets.Spread; s.Measure != "" || s.Explains != 0 {
+			t.Errorf("asks for %q (%.2f of the variance)", s.Measure, s.Explains)
 		}
 	}
 }

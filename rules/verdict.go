@@ -21,5 +21,17 @@ func judge(s Spread, far string, q Quiet) Verdict {
 	return Holds
 }
 
+// leaning is the fault that is nearest to being probable enough.
+func (s *Spread) leaning() Verdict {
+	switch {
+	case s.Drab > s.Darker && s.Drab > s.Lighter:
+		return Drab
+	case s.Lighter > s.Darker:
+		return Lighter
+	default:
+		return Darker
+	}
+}
+
 // Warns tells whether a verdict is one that the notice is for.
 func (v Verdict) Warns() bool { return v == Darker || v == Drab || v == Unsure }

@@ -22,11 +22,11 @@ func Headline(r *Report) string {
 	case Lighter:
 		return "Likely light: " + amount(r, -1)
 	case Drab:
-		return "Likely drab: " + drabness(r)
+		return "Likely drab: " + losses(r)
 	case Unsure:
 		return "Can't tell: " + doubt(r)
 	default:
-		return "Should hold: " + margin(r.Prediction.Targets.Spread.Whole)
+		return "Should hold: " + margin(r)
 	}
 }
 
@@ -44,8 +44,8 @@ func amount(r *Report, sign float64) string {
 	return fmt.Sprintf("%s (±%s)", roughly(whole), halfWidth(t.Spread.Whole))
 }
 
-// drabness names the greater loss: of shadow steps, or of colourfulness.
-func drabness(r *Report) string {
+// losses names the greater loss: of shadow steps, or of colourfulness.
+func losses(r *Report) string {
 	s := r.Prediction.Steps
 	steps := stepsLost(float64(s.Screen), float64(s.AtTargets))
 	colour := 1 - float64(r.Prediction.Targets.Colourfulness)
@@ -65,7 +65,7 @@ func doubt(r *Report) string {
 	switch {
 	case r.Unsettled == RoomLight && c.Assumed:
 		return "there is no reading of the room light"
-	case r.Unsettled == RoomLight && !c.InTarget:
+	case r.tooBright():
 		return "the room is too bright to judge a print in"
 	case r.Unsettled == RoomLight && c.AgeHours >= 1:
 		return "the last reading of the room light is " + span(hours(c.AgeHours)) + " old"
@@ -94,19 +94,27 @@ func doubtOfScreen(calibration Condition) string {
 	}
 }
 
+// leastBias is the learnt bias from which a shift is laid to it, in stops.
+const leastBias = 0.1
+
 // onlyBlack is said of a picture that has no tones to compare.
 const onlyBlack = "there is nothing but black in it"
 
 // margin is how near the targets a picture that should hold comes out.
-func margin(i Interval) string {
+func margin(r *Report) string {
+	i := r.Prediction.Targets.Spread.Whole
 	if !i.Median.Known() {
 		return onlyBlack
 	}
 	shift := signed(float64(i.Median))
-	if shift == "0.0" {
+	switch {
+	case shift == "0.0":
 		return fmt.Sprintf("as at your targets (±%s stop)", halfWidth(i))
+	case math.Abs(r.Learnt.Correct(0)) >= leastBias:
+		return fmt.Sprintf("your prints always come out at about %s stop (±%s)", shift, halfWidth(i))
+	default:
+		return fmt.Sprintf("%s stop off your targets (±%s)", shift, halfWidth(i))
 	}
-	return fmt.Sprintf("%s stop off your targets (±%s)", shift, halfWidth(i))
 }
 
 // NoticeFor is the notice on one export.
@@ -153,7 +161,7 @@ func severity(r *Report) float64 {
 // causeSentence states the condition that the verdict is mostly due to.
 func causeSentence(r *Report) string {
 	about := r.About()
-	if r.Verdict == Unsure && about != RoomLight {
+	if r.Verdict == Unsure && r.Unsettled != "" && about != RoomLight {
 		return "" // the headline has said it
 	}
 	return stateSentence(r.condition(about))

@@ -211,12 +211,13 @@ func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 func inShort(p *Profile, pic *Picture, now time.Time) *Report {
 	c := Resolve(p, now)
 	s := spread(&c, p.Quiet, p.Learnt, pic)
-	r := &Report{Purpose: ForPrint, Verdict: judge(s, c.far, p.Quiet), Unsettled: c.far}
+	r := &Report{Purpose: ForPrint, Verdict: judge(s, c.far, p.Quiet), Unsettled: c.far, Conditions: c.List}
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
 	}
 	if r.Verdict == Darker || r.Verdict == Drab {
-		r.Causes = causes(&c, pic)
+		r.Causes, r.Picture = causes(&c, pic), *pic
+		r.Main = mainCondition(&c, r, p.Quiet)
 	}
 	return r
 }
