@@ -16,10 +16,11 @@ import (
 	"lampblack/rules"
 )
 
-// Reader reads a picture file into what the rules need. *picture.Worker does
-// it in a process of its own.
+// Reader reads a picture file, or a paper's ICC profile, into what the rules
+// need. picture.Worker does it in a process of its own.
 type Reader interface {
 	Measure(ctx context.Context, path string) (rules.Picture, error)
+	PaperReader
 }
 
 // Desktop is what the loop needs of the tray.

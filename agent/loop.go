@@ -23,6 +23,7 @@ type loop struct {
 	hands sync.WaitGroup // the goroutines that send to the loop
 
 	good      written        // the last good profile
+	papers    *papers        // of it
 	profile   *rules.Profile // that with the log applied
 	edited    chan watch.Event
 	events    chan watch.Event
@@ -53,6 +54,7 @@ type loop struct {
 func newLoop(ctx context.Context, o Options, s *state) *loop {
 	return &loop{
 		o: o, ctx: ctx, state: s,
+		papers: newPapers(o.Reader),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),
 		taken:  map[identity]bool{},

@@ -94,6 +94,7 @@ func (l *loop) loadProfile() {
 		l.tellBroken(err)
 	}
 	l.profile = l.applyLog(l.good)
+	l.readPapers()
 	l.learn()
 	l.watchFolders()
 }
@@ -124,6 +125,17 @@ func (l *loop) applyLog(w written) *rules.Profile {
 	}
 	l.tellLog("reading", err)
 	return log.Apply(w.profile, w.modified)
+}
+
+// readPapers reads the ICC profiles of the papers.
+func (l *loop) readPapers() {
+	p, notes := l.papers.fill(l.ctx, l.profile)
+	l.profile = p
+	l.troubles.endAll(paperTrouble)
+	for _, n := range notes {
+		l.say(n)
+		l.troubles.begin(paperTrouble, n, n, l.o.Now())
+	}
 }
 
 // tellLog shows or ends the trouble with reading or writing the log.

@@ -20,6 +20,7 @@ import (
 	"lampblack/agent/watch"
 	"lampblack/config"
 	"lampblack/rules"
+	"lampblack/rules/colour"
 	"lampblack/testdata/exports"
 )
 
@@ -310,6 +311,23 @@ func (s *studio) logLight(lux float64) {
 
 // readingTime is how long the scripted reader takes.
 const readingTime = 150 * time.Millisecond
+
+// Paper is the Reader's: an ICC profile lies as long as it says so.
+func (s *studio) Paper(_ context.Context, path string) (picture.Paper, error) {
+	text, err := os.ReadFile(path)
+	s.must(err)
+	if string(text) == "lies" {
+		return picture.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
+	}
+	return picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}, nil
+}
+
+// troubles are what the menu says is wrong.
+func (s *studio) troubles() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.shown.Troubles
+}
 
 // Measure is the Reader's: what is in a file is told by how its name begins.
 func (s *studio) Measure(ctx context.Context, path string) (rules.Picture, error) {

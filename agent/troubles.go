@@ -20,13 +20,14 @@ var (
 	profileTrouble = kind{"profile", 0}
 	journalTrouble = kind{"journal", 0}
 	logTrouble     = kind{"log", 0} // readings.toml, about reading or writing it
+	paperTrouble   = kind{"paper", 0}
 	openTrouble    = kind{"open", 0}
 	outcomeTrouble = kind{"outcome", 0}
 	folderTrouble  = kind{"folder", 5 * time.Second} // drives come and go, folders are moved and put back
 	growingTrouble = kind{"growing", time.Minute}
 	nothingWatched = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, openTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
+	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
 )
 
 // trouble is one thing that is wrong now.

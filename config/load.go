@@ -97,7 +97,7 @@ func (r *reader) checkDisk() {
 		if path, ok := value[string](s, "icc"); ok {
 			if _, err := os.Stat(path); err != nil {
 				r.doubt(s.at.in("icc"), "paper.icc",
-					fmt.Sprintf("%s can't be reached right now (%v); the paper's white and black are assumed until it can", path, reason(err)), "")
+					fmt.Sprintf("%s can't be reached right now (%v); what else isn't said of the paper is assumed until it can", path, reason(err)), "")
 			}
 		}
 	}

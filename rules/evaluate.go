@@ -25,7 +25,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		Conditions: c.List,
 		Prediction: Predict(&c, paper, viewing, &pic),
 		Causes:     causes(&c, &pic),
-		Notes:      append([]string{}, pic.Notes...),
+		Notes:      append(append([]string{}, pic.Notes...), Sense(&pic, e.Folder, paper)...),
 	}
 	if r.Purpose == "" {
 		r.Purpose = ForPrint

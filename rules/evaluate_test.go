@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -24,8 +25,14 @@ func TestOneLine(t *testing.T) {
 	if r.Prediction.Targets.Spread == nil || r.Prediction.Viewing.Spread != nil {
 		t.Error("the spread belongs to the targets only")
 	}
-	if r.Notes == nil || len(r.Notes) != 0 {
-		t.Errorf("notes: %#v, want none, and [] in JSON", r.Notes)
+	e := exportOf(quay())
+	if want := Sense(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(r.Notes, want) {
+		t.Errorf("notes: %#v, want those of sense %#v", r.Notes, want)
+	}
+	bare := quay()
+	bare.Width, bare.Height = 0, 0
+	if r := Evaluate(tidemark(), exportOf(bare), noon); r.Notes == nil || len(r.Notes) != 0 {
+		t.Errorf("notes on bare tones: %#v, want none, and [] in JSON", r.Notes)
 	}
 }
 
@@ -43,7 +50,9 @@ func TestAssumedPaperAndViewing(t *testing.T) {
 		pic := quay()
 		pic.Notes = []string{"untagged: taken as sRGB"}
 		r := Evaluate(tidemark(), Export{Folder: c.folder, Picture: pic}, noon)
-		if r.Paper != c.paper || r.Viewing != c.viewing || len(r.Notes) != 1+c.notes {
+		paper, _ := paperOf(tidemark(), c.folder)
+		notes := 1 + c.notes + len(Sense(&pic, c.folder, paper))
+		if r.Paper != c.paper || r.Viewing != c.viewing || len(r.Notes) != notes {
 			t.Errorf("%+v: on %q at %q, notes %q", c.folder, r.Paper, r.Viewing, r.Notes)
 		}
 		if r.Purpose != ForPrint {

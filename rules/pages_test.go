@@ -37,6 +37,9 @@ What to do
   Or: lift the shadows of this file by about +0.3 stop.
   For the place where it hangs: light the print at hall wall with about 700 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a bright screen, measured long ago", func() *Report { return evaluated(white(200), measured(45)) }, `
 Likely dark: about ¾ stop in the shadows (±0.1)
@@ -68,6 +71,9 @@ What to do
   Or: lift the shadows of this file by about +0.8 stop.
   For the place where it hangs: light the print at hall wall with about 1300 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a bright room", func() *Report { return evaluated(lux(150)) }, `
 Can't tell: the room is too bright to judge a print in
@@ -94,6 +100,9 @@ How sure
 What to do
   Dim the room light below 64 lx at the screen, then look at the picture again.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"everything right", func() *Report { return evaluated() }, `
 Should hold: as at your targets (±0.1 stop)
@@ -119,6 +128,9 @@ What to do
   Nothing: it is fit to print.
   For the place where it hangs: light the print at hall wall with about 380 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a white surround", func() *Report { return evaluated(around(0.95)) }, `
 Likely light: about 1 stop in the shadows (±0.1)
@@ -147,6 +159,9 @@ What to do
   Or: dim the room light to about 16 lx at the screen, which leaves less than 0.1 stop.
   Or: lower the shadows of this file by about 0.9 stop.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a blue screen that nobody measured", func() *Report { return evaluated(unmeasured, room(), whitePointOf(9000)) }, `
 Likely dark: about ½ stop in the shadows (±0.5)
@@ -177,6 +192,9 @@ What to do
   Or: lift the shadows of this file by about +0.6 stop.
   For the place where it hangs: light the print at hall wall with about 930 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a bright screen, and prints that always come out lighter", func() *Report { return evaluated(white(135), taught(-0.35, 12)) }, `
 Should hold: as at your targets (±0.1 stop)
@@ -203,6 +221,9 @@ What to do
   Nothing: it is fit to print.
   For the place where it hangs: light the print at hall wall with about 670 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"a proof in hardly any light", func() *Report { return seenAt(PrintCritical, white(120), lux(2)) }, `
 Likely dark: about 1.2 stops in the shadows (±0.1)
@@ -233,6 +254,9 @@ What to do
   Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.7 stop.
   Or: lift the shadows of this file by about +1.3 stop.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
+Notes
+  The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).
+  12 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.
 `},
 	{"nothing but black, and a note", func() *Report {
 		pic := extremePictures["all black"]

@@ -13,6 +13,9 @@ import (
 //
 // A picture that was sharpened, resized or toned is none of its business.
 func Sense(p *Picture, f Folder, paper Paper) []string {
+	if p.Width < 1 || p.Height < 1 {
+		return nil // bare tones: there is no file to remark on
+	}
 	size := [2]float64{f.Short, f.Long}
 	var notes []string
 	say := func(when bool, note string) {
@@ -72,8 +75,6 @@ func looksLikeScreen(p *Picture) bool {
 // known, else at the file's own resolution, else at a common one.
 func printSize(p *Picture, size [2]float64) string {
 	switch {
-	case p.Width < 1 || p.Height < 1:
-		return ""
 	case sized(size):
 		return fmt.Sprintf("Printed to fit %s it has %.0f ppi.", sides(size[0], size[1]), fittedPPI(p, size))
 	case p.PPI.Known() && p.PPI > 0:
@@ -86,7 +87,7 @@ func printSize(p *Picture, size [2]float64) string {
 
 // tooFewPixels warns when the pixels can be told apart on the folder's size.
 func tooFewPixels(p *Picture, size [2]float64) string {
-	if !sized(size) || p.Width < 1 || p.Height < 1 {
+	if !sized(size) {
 		return ""
 	}
 	ppi, needed := fittedPPI(p, size), visiblePPI(size)
@@ -144,5 +145,5 @@ func belowPaperBlack(p *Picture, paper Paper) string {
 	if share < muchBelowBlack {
 		return ""
 	}
-	return fmt.Sprintf("%s of the picture is darker than the deepest black of %q: there steps of shadow merge in print.", percent(share), paper.Name)
+	return fmt.Sprintf("%s of the picture is darker than the deepest black of %q: without black point compensation its steps merge there.", percent(share), paper.Name)
 }

@@ -63,7 +63,7 @@ func TestSense(t *testing.T) {
 		"a little clipped": {func(p *Picture) { p.Black, p.White = 0.004, 0.004 }, print, unknown, []string{at300}},
 		"below the paper's black": {func(p *Picture) { p.Tones = []Tone{{0.01, 0.07}, {0.0248, 0.02}, {0.0249, 0.91}} }, print, unknown, []string{
 			at300,
-			`9 % of the picture is darker than the deepest black of "harbour rag": there steps of shadow merge in print.`,
+			`9 % of the picture is darker than the deepest black of "harbour rag": without black point compensation its steps merge there.`,
 		}},
 		"on a screen all of it is fine": {func(p *Picture) {
 			p.Width, p.Height, p.Profile, p.Black, p.Depth = 1200, 800, "sRGB", 0.5, 8

@@ -88,7 +88,7 @@ func (s *sheet) column(i, n int) (left, right int) {
 func (s *sheet) stepLabels() []string {
 	var list []string
 	for _, step := range s.steps {
-		list = append(list, stepLabel(step))
+		list = append(list, StepLabel(step))
 	}
 	return list
 }

@@ -187,7 +187,7 @@ func TestNames(t *testing.T) {
 			continue
 		}
 		said := strings.Join(s.to, " ")
-		if !strings.HasSuffix(said, "lampblack outcome "+want+" STEP") {
+		if !strings.HasSuffix(said, "lampblack outcome "+want+" --stops=STEP") {
 			t.Errorf("%q: %q", name, said)
 		}
 		if w := s.title.width(s.head); w > s.inner() {

@@ -3,6 +3,7 @@ package strip
 import (
 	"fmt"
 	"image"
+	"math"
 	"strconv"
 	"strings"
 
@@ -115,12 +116,12 @@ func command(name, shown string) string {
 	case strings.Contains(name, " "):
 		name = `"` + name + `"`
 	}
-	return "lampblack outcome " + name + " STEP"
+	return "lampblack outcome " + name + " --stops=STEP"
 }
 
-// stepLabel is a step as it is typed.
-func stepLabel(s rules.Stops) string {
-	text := strconv.FormatFloat(float64(s), 'f', -1, 64)
+// StepLabel is a step as it is typed.
+func StepLabel(s rules.Stops) string {
+	text := strconv.FormatFloat(math.Round(float64(s)*100)/100+0, 'f', -1, 64) // no −0
 	if s > 0 {
 		return "+" + text
 	}

@@ -36,6 +36,7 @@ type line struct {
 	Explain  explainCmd  `cmd:"" help:"Say what the print of a picture will do, and why."`
 	Desk     deskCmd     `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Light    lightCmd    `cmd:"" help:"Log a reading of the room light."`
+	Strip    stripCmd    `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
 	Outcome  outcomeCmd  `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
 	Rehearse rehearseCmd `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
@@ -80,6 +81,9 @@ func flagsFirst(app *kong.Application, args []string) []string {
 		for _, flags := range command.AllFlags(false) {
 			for _, f := range flags {
 				takesValue["--"+f.Name] = !f.IsBool()
+				if f.Short != 0 {
+					takesValue["-"+string(f.Short)] = !f.IsBool()
+				}
 			}
 		}
 	}
@@ -169,6 +173,11 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		state = "" // nothing was learnt, then
 	}
 	p, notes, existed, err := agent.LoadProfile(path, state)
+	if err == nil {
+		var unread []string
+		p, unread, err = j.readPapers(p)
+		notes = append(notes, unread...)
+	}
 	switch {
 	case err != nil:
 		return nil, err
@@ -182,6 +191,16 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		j.voice.say(n)
 	}
 	return p, nil
+}
+
+// readPapers reads the ICC profiles of a profile's papers.
+func (j *job) readPapers(p *rules.Profile) (*rules.Profile, []string, error) {
+	r, err := reader()
+	if err != nil {
+		return nil, nil, err
+	}
+	p, notes := agent.ReadPapers(j.ctx, r, p)
+	return p, notes, nil
 }
 
 func noProfile(path string) error { return fmt.Errorf("there is no profile at %s", visible(path)) }

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"lampblack/agent/strip"
+	"lampblack/rules"
+)
+
+// stripCmd writes a test strip.
+type stripCmd struct {
+	Output location  `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
+	Steps  []float64 `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
+	Width  number    `help:"The widest it may be, in cm." placeholder:"CM"`
+	Height number    `help:"The highest it may be, in cm." placeholder:"CM"`
+	File   fileName  `arg:"" name:"file" help:"The picture."`
+}
+
+// Run makes the strip of a picture, for the paper and the light of its folder.
+func (c stripCmd) Run(j *job) error {
+	p, err := j.loadProfile()
+	if err != nil {
+		return bad(err)
+	}
+	out, err := c.place(p)
+	if err != nil {
+		return bad(err)
+	}
+	options, err := c.options(j, p)
+	if err != nil {
+		return err
+	}
+	plan, err := c.write(out, options)
+	if err != nil {
+		return err
+	}
+	j.voice.print(fmt.Sprintf("%s: %s × %s cm, steps %s", visible(out), centimetres(plan.WidthCM), centimetres(plan.HeightCM), stopsText(plan.Steps)))
+	for _, n := range plan.Notes {
+		j.voice.print(n)
+	}
+	j.voice.print("Print it like the picture, at its own size, and look at it where the picture will hang. " +
+		"Then say which step looks right:\n  " + strip.OutcomeLine(string(c.File)))
+	return nil
+}
+
+// place is where the strip goes. Not into a watched folder: there it would be
+// taken for an export.
+func (c stripCmd) place(p *rules.Profile) (string, error) {
+	out := string(c.Output)
+	if out == "" {
+		base := filepath.Base(string(c.File))
+		out = strings.TrimSuffix(base, filepath.Ext(base)) + "-strip.tif"
+	}
+	if folderOf(p, out).Path != "" {
+		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with -o", visible(out))
+	}
+	return out, nil
+}
+
+func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
+	report, err := c.foresee(j, p)
+	if err != nil {
+		return strip.Options{}, err
+	}
+	o := strip.Options{
+		Name:  filepath.Base(string(c.File)),
+		Paper: report.Paper, Viewing: report.Viewing,
+		Date:    report.At,
+		Steps:   strip.StepsAround(report.Prediction.Targets.Expected().Whole),
+		WidthCM: float64(c.Width), HeightCM: float64(c.Height),
+	}
+	if c.Steps != nil {
+		o.Steps = nil
+		for _, s := range c.Steps {
+			o.Steps = append(o.Steps, rules.Stops(s))
+		}
+	}
+	return o, nil
+}
+
+// foresee judges the picture, in a process of its own.
+func (c stripCmd) foresee(j *job, p *rules.Profile) (*rules.Report, error) {
+	r, err := reader()
+	if err != nil {
+		return nil, err
+	}
+	file := string(c.File)
+	pic, err := r.Measure(j.ctx, file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", visible(file), err)
+	}
+	var now *moment
+	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.orNow()), nil
+}
+
+// write writes the strip, never over a file that is there, and leaves none behind
+// that is not whole.
+func (c stripCmd) write(out string, o strip.Options) (plan strip.Plan, err error) {
+	in, err := os.Open(string(c.File))
+	if err != nil {
+		return plan, err
+	}
+	defer in.Close()
+	info, err := in.Stat()
+	if err != nil {
+		return plan, err
+	}
+	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return plan, bad(fmt.Errorf("%s is there already: move it away, or name another place with -o", visible(out)))
+	}
+	if err != nil {
+		return plan, err
+	}
+	defer func() {
+		if err = errors.Join(err, f.Close()); err != nil {
+			_ = os.Remove(out)
+		}
+	}()
+	return strip.Write(f, in, info.Size(), o)
+}
+
+func centimetres(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
+
+func stopsText(steps []rules.Stops) string {
+	var words []string
+	for _, s := range steps {
+		words = append(words, strip.StepLabel(s))
+	}
+	return strings.Join(words, " ")
+}
