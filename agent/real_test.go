@@ -140,7 +140,7 @@ func TestRealParts(t *testing.T) {
 	a := startReal(t)
 	a.said("180 cd/m²")
 	a.desktop.clicks <- tray.Command{Kind: tray.LogLight, Lux: 48}
-	a.said("Room light 48 lx")
+	a.said("The room is right: 48 lx")
 
 	a.export("portrait.jpg", "portrait.jpg")
 	e := await(t, "the entry", a.entries, anything)

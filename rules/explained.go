@@ -44,8 +44,10 @@ func seen(r *Report) []string {
 			line += ", " + origin
 		}
 		word := "as it should be"
-		if !c.InTarget {
-			word = outWord(c)
+		if !c.Value.Known() {
+			word = "not known"
+		} else if !c.InTarget {
+			word = state(c)
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s (target %s)", line, word, targetText(c)))
 	}

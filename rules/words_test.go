@@ -148,22 +148,23 @@ func TestSummarise(t *testing.T) {
 	c := Resolve(p, noon)
 	got := Summarise(&c, p.Quiet, nil)
 	want := []string{
-		"Screen luminance 208 cd/m², target 90–120, expected: 140 cd/m² measured, but it is not held and the room is bright – too bright",
-		"White point 7500 K, target 5600–6500 – too cool",
-		"Room light 180 lx, target 16–64, read at the screen less than a minute ago – too bright",
-		"Surround 5 % of white, target 15–30 % – too dark",
-		"Calibration age 45 days, target up to 30 days – due",
+		"The room is too bright: 180 lx, read at the screen less than a minute ago (target 16–64)",
+		"The screen is too bright: probably 208 cd/m² (target 90–120); 140 cd/m² measured, but it is not held and the room is bright",
+		"The white point is too cool: 7500 K (target 5600–6500)",
+		"The calibration is due: 45 days old (target up to 30 days)",
+		"The surround is too dark: 5 % of white (target 15–30 %)",
 	}
 	if !slices.Equal(got.Conditions, want) {
 		t.Errorf("conditions\n%s\nwant\n%s", strings.Join(got.Conditions, "\n"), strings.Join(want, "\n"))
 	}
-	if got.Headline != "5 of 5 conditions are out of target" || got.Last != "No export yet" {
+	const all = "The room is too bright, the screen too bright, the white point too cool, the calibration due and the surround too dark"
+	if got.Headline != all || got.Last != "No export yet" {
 		t.Errorf("headline %q, last %q", got.Headline, got.Last)
 	}
 	for headline, changes := range map[string][]func(*Profile){
 		"The desk is as it should be":                                nil,
-		"1 of 5 conditions is out of target":                         {white(200)},
-		"2 of 5 conditions are out of target":                        {white(200), lux(100)},
+		"The screen is too bright, the rest as it should be":         {white(200)},
+		"The room is too bright and the screen too bright":           {white(200), lux(100)},
 		"As far as anyone has measured, the desk is as it should be": {room()},
 	} {
 		c := Resolve(tidemark(changes...), noon)
@@ -173,8 +174,9 @@ func TestSummarise(t *testing.T) {
 	}
 	c = Resolve(tidemark(unmeasured, room()), noon)
 	unknown := Summarise(&c, p.Quiet, nil).Conditions
-	if unknown[0] != "Screen luminance 160 cd/m², target 90–120, assumed – too bright" || unknown[4] != "Calibration age unknown, target up to 30 days, assumed – not known" {
-		t.Errorf("unmeasured: %q, %q", unknown[0], unknown[4])
+	if unknown[0] != "The screen is too bright: assumed to be 160 cd/m² (target 90–120)" ||
+		unknown[1] != "The calibration is of unknown age (target up to 30 days)" || unknown[3] != "The room is assumed right: 48 lx (target 16–64)" {
+		t.Errorf("unmeasured: %q", unknown)
 	}
 }
 

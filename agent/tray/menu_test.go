@@ -17,12 +17,12 @@ func tidemark() State {
 		Summary: rules.Summary{
 			Headline: "Likely darker: about ½ stop in the shadows",
 			Conditions: []string{
-				"Screen white 118 cd/m², target 80 to 120, north bench",
-				"Room light 180 lx, target up to 64 lx, read 10 min ago",
-				"Surround black, target mid grey",
-				"Calibrated 12 days ago, due in 16",
+				"The screen is right: 118 cd/m² (target 80–120)",
+				"The room is too bright: 180 lx, read at the screen 10 min ago (target 16–64)",
+				"The surround is too dark: 0.3 % of white (target 15–30 %)",
+				"The calibration is good: 12 days old (target up to 30 days)",
 			},
-			Last:  "Last export: skarvik_quay & boats.tif, darker",
+			Last:  "skarvik_quay & boats.tif: likely dark: about ½ stop in the shadows (±0.2)",
 			Wedge: rules.Wedge{Hollow: [5]bool{true, true}},
 		},
 		Surround: "black",
@@ -58,11 +58,11 @@ func typed(rows []row, indent string) string {
 func TestMenuOfTidemark(t *testing.T) {
 	got := typed(portray(tidemark(), Options{}.withDefaults()).rows, "")
 	want := `Likely darker: about ½ stop in the shadows
-Screen white 118 cd/m², target 80 to 120, north bench
-Room light 180 lx, target up to 64 lx, read 10 min ago
-Surround black, target mid grey
-Calibrated 12 days ago, due in 16
-Last export: skarvik_quay & boats.tif, darker
+The screen is right: 118 cd/m² (target 80–120)
+The room is too bright: 180 lx, read at the screen 10 min ago (target 16–64)
+The surround is too dark: 0.3 % of white (target 15–30 %)
+The calibration is good: 12 days old (target up to 30 days)
+skarvik_quay & boats.tif: likely dark: about ½ stop in the shadows (±0.2)
 ----
 Log room light (last: 180 lx)
     5 lx: only the screens glow

@@ -158,7 +158,7 @@ func (r *running) awaitMenu(s *studio) {
 	r.t.Helper()
 	r.Item = s.Item(r.Cmd.Process.Pid)
 	desktoptest.Wait(r.t, "a menu with the desk", func() bool {
-		return r.line("Screen luminance") != "" && len(r.Labels("Surround now")) == 5
+		return r.line("The screen is") != "" && len(r.Labels("Surround now")) == 5
 	})
 }
 

@@ -1,0 +1,151 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// The desk in words, for the menu, the tooltip and `lampblack desk`.
+
+// Summarise is the desk, and the last export if there was one, in words: what is
+// out of target first, and of that the newest.
+func Summarise(c *Conditions, q Quiet, last *Report) Summary {
+	s := Summary{Headline: deskHeadline(c), Wedge: WedgeOf(c, q)}
+	for _, k := range mostPressing(c.List) {
+		s.Conditions = append(s.Conditions, conditionLine(k))
+	}
+	s.Last = "No export yet"
+	if last != nil {
+		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), lowerFirst(Headline(last)))
+	}
+	return s
+}
+
+// mostPressing is the list with what is out of target first, the newest of that
+// before the rest.
+func mostPressing(list []Condition) []Condition {
+	list = slices.Clone(list)
+	rank := func(c Condition) float64 {
+		switch {
+		case c.InTarget:
+			return math.Inf(1)
+		case c.AgeHours.Known():
+			return float64(c.AgeHours)
+		default:
+			return math.MaxFloat64
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Condition) int {
+		switch ra, rb := rank(a), rank(b); {
+		case ra < rb:
+			return -1
+		case ra > rb:
+			return 1
+		}
+		return 0
+	})
+	return list
+}
+
+// deskHeadline is the desk in one sentence.
+func deskHeadline(c *Conditions) string {
+	var out []string
+	assumed := false
+	for _, k := range mostPressing(c.List) {
+		if !k.InTarget {
+			out = append(out, subject(k)+" "+state(k))
+		}
+		assumed = assumed || k.Assumed
+	}
+	switch n := len(out); {
+	case n == 0 && assumed:
+		return "As far as anyone has measured, the desk is as it should be"
+	case n == 0:
+		return "The desk is as it should be"
+	default:
+		first, rest := isSo(out[0]), out[1:]
+		if n == 1 {
+			return first + ", the rest as it should be"
+		}
+		return strings.Join(append([]string{first}, rest[:n-2]...), ", ") + " and " + rest[n-2]
+	}
+}
+
+// isSo begins a sentence with a subject and its state.
+func isSo(phrase string) string {
+	for _, s := range subjects {
+		if rest, ok := strings.CutPrefix(phrase, s+" "); ok {
+			return strings.ToUpper(s[:1]) + s[1:] + " is " + rest
+		}
+	}
+	return phrase
+}
+
+// unlessSaid is a hedge, unless the line has it already.
+func unlessSaid(hedge, line string) string {
+	word, _, _ := strings.Cut(hedge, " ")
+	if word != "" && strings.Contains(line, word) {
+		return ""
+	}
+	return hedge
+}
+
+// subjects name the conditions in a sentence.
+var subjects = map[string]string{
+	ScreenLuminance: "the screen",
+	WhitePoint:      "the white point",
+	RoomLight:       "the room",
+	SurroundGrey:    "the surround",
+	CalibrationAge:  "the calibration",
+}
+
+func subject(c Condition) string { return subjects[c.Name] }
+
+// state says how a condition stands to its target.
+func state(c Condition) string {
+	high := float64(c.Value) > float64(c.Target[1])
+	switch {
+	case c.Name == CalibrationAge && !c.Value.Known():
+		return "of unknown age"
+	case !c.Value.Known():
+		return "too far from any white light"
+	case c.Name == CalibrationAge && c.InTarget:
+		return "good"
+	case c.InTarget && c.Assumed:
+		return "assumed right"
+	case c.InTarget:
+		return "right"
+	case c.Name == CalibrationAge:
+		return "due"
+	case c.Name == WhitePoint && high:
+		return "too cool"
+	case c.Name == WhitePoint:
+		return "too warm"
+	case high:
+		return "too bright"
+	default:
+		return "too dark"
+	}
+}
+
+// conditionLine is one condition as a sentence: how it stands, how much it is, how
+// old that is, and what it should be:
+//
+//	The room is too bright: 180 lx, read at the screen 10 min ago (target 16–64)
+func conditionLine(c Condition) string {
+	line := isSo(subject(c) + " " + state(c))
+	if c.Value.Known() {
+		line += ": " + unlessSaid(hedge(c), line) + valueText(c)
+	}
+	if c.Name == RoomLight && c.AgeHours.Known() {
+		line += ", " + c.Source + " " + span(hours(c.AgeHours)) + " ago"
+	}
+	line += " (target " + targetText(c) + ")"
+	if isExpected(c) {
+		line += "; " + strings.TrimPrefix(c.Source, "expected: ")
+	}
+	return line
+}
