@@ -16,7 +16,7 @@ import (
 // The ICC reader here knows grey, matrix/TRC and table profiles of versions 2
 // and 4 (ICC.1:2001-04 and ICC.1:2022), and a profile's name.
 //
-// It is our own because the served library (kovidgoyal/imaging) needs more
+// It is our own because the one library at hand (kovidgoyal/imaging) needs more
 // guarding than it saves: a curve's count is allocated before it is checked (8 GB
 // from 12 bytes), an inverse is always prepared and takes the square of an uneven
 // curve's length, tags of a wrong type panic, and a short sampled curve near

@@ -32,14 +32,15 @@ type line struct {
 	Profile location `help:"The profile to use." placeholder:"FILE"`
 	State   location `help:"Where the journal is kept." placeholder:"DIR"`
 
-	Watch    watchCmd    `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
-	Explain  explainCmd  `cmd:"" help:"Say what the print of a picture will do, and why."`
-	Desk     deskCmd     `cmd:"" help:"Show the desk: each condition with its value, target and age."`
-	Light    lightCmd    `cmd:"" help:"Log a reading of the room light."`
-	Strip    stripCmd    `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
-	Outcome  outcomeCmd  `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
-	Rehearse rehearseCmd `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
-	Version  versionCmd  `cmd:"" help:"Print the version."`
+	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
+	Explain   explainCmd   `cmd:"" help:"Say what the print of a picture will do, and why."`
+	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
+	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
+	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
+	Outcome   outcomeCmd   `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
+	Autostart autostartCmd `cmd:"" help:"Start with the desktop, or not any more."`
+	Rehearse  rehearseCmd  `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
+	Version   versionCmd   `cmd:"" help:"Print the version."`
 }
 
 // job is what every command gets: the way to the world, and where the user said
