@@ -28,6 +28,7 @@ type server struct {
 	can    []string
 	notice uint32 // our notice on the screen; 0: none
 	closed uint32 // the notice last heard to be closed since show began
+	owners int    // how often the server has come or gone
 }
 
 func newServer(conn *dbus.Conn, id string, clicked func()) *server {
@@ -55,7 +56,7 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 		"desktop-entry":  dbus.MakeVariant(s.id),
 	}
 	s.mu.Lock()
-	replaces := s.notice
+	replaces, owners := s.notice, s.owners
 	s.closed = 0
 	s.mu.Unlock()
 
@@ -66,8 +67,8 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 		return err
 	}
 	s.mu.Lock()
-	if s.notice = id; s.closed == id {
-		s.notice = 0 // its end was heard before its number
+	if s.notice = id; s.closed == id || s.owners != owners {
+		s.notice = 0 // its end was heard before its number, or the number may be another server's
 	}
 	s.mu.Unlock()
 	return nil
@@ -102,6 +103,7 @@ func (s *server) forget() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.asked, s.can, s.notice = false, nil, 0
+	s.owners++
 }
 
 // hear takes a signal of the server. Any program may send a malformed one.
