@@ -58,7 +58,7 @@ func deskHeadline(c *Conditions) string {
 		if !k.InTarget {
 			out = append(out, subject(k)+" "+state(k))
 		}
-		assumed = assumed || k.Assumed
+		assumed = assumed || k.Assumed || outlived(k)
 	}
 	switch n := len(out); {
 	case n == 0 && assumed:
@@ -108,6 +108,8 @@ func subject(c Condition) string { return subjects[c.Name] }
 func state(c Condition) string {
 	high := float64(c.Value) > float64(c.Target[1])
 	switch {
+	case outlived(c):
+		return "not known any more"
 	case c.Name == CalibrationAge && !c.Value.Known():
 		return "of unknown age"
 	case !c.Value.Known():
@@ -129,6 +131,12 @@ func state(c Condition) string {
 	default:
 		return "too dark"
 	}
+}
+
+// outlived tells a reading of the room light so old that nobody knows what the
+// light is now: three of its lives, as far as uncertainty tells.
+func outlived(c Condition) bool {
+	return c.Name == RoomLight && !c.Assumed && float64(c.Sigma) > 3*sigmaRoomAged
 }
 
 // conditionLine is one condition as a sentence: how it stands, how much it is, how

@@ -172,6 +172,12 @@ func TestSummarise(t *testing.T) {
 			t.Errorf("headline %q, last %q; want %q", got.Headline, got.Last, headline)
 		}
 	}
+	c = Resolve(tidemark(readAgo(48, 30*24*time.Hour)), noon)
+	stale := Summarise(&c, p.Quiet, nil)
+	if stale.Headline != "As far as anyone has measured, the desk is as it should be" ||
+		stale.Conditions[2] != "The room is not known any more: 48 lx, read at the screen 30 days ago (target 16–64)" {
+		t.Errorf("an old reading: %q, %q", stale.Headline, stale.Conditions)
+	}
 	c = Resolve(tidemark(unmeasured, room()), noon)
 	unknown := Summarise(&c, p.Quiet, nil).Conditions
 	if unknown[0] != "The screen is too bright: assumed to be 160 cd/m² (target 90–120)" ||

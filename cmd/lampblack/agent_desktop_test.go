@@ -64,10 +64,10 @@ func playDay(t *testing.T, program string) {
 	}
 
 	a.Click("Log room light", "150 lx")
-	a.awaitLine("The room is", "150 lx")
+	a.awaitLine("The room is too bright:", "150 lx")
 	a.awaitLine("Log room light", "(last: 150 lx)")
 	a.Click("Surround now", "black")
-	a.awaitLine("Surround", "too dark")
+	a.awaitLine("The surround is too dark:", "")
 	desktoptest.Wait(t, "the check mark", func() bool {
 		return a.Row("Surround now", "black").Checked && !a.Row("Surround now", "mid grey").Checked
 	})
@@ -159,7 +159,7 @@ func playEdits(t *testing.T, program string) {
 	a.awaitLine("The desk is as it should be", "")
 
 	s.save(s.profile("180.0", "mid grey", "40.0"))
-	a.awaitLine("The screen is", "180 cd/m²")
+	a.awaitLine("The screen is too bright:", "180 cd/m²")
 
 	broken := strings.Replace(s.profile("140.0", "mid grey", "40.0"), "contrast = 900", "contrast = 0.5", 1)
 	s.save(broken)
@@ -172,7 +172,7 @@ func playEdits(t *testing.T, program string) {
 	if !strings.Contains(line, "contrast") {
 		t.Errorf("the menu says %q, and not which key", line)
 	}
-	a.awaitLine("The screen is", "180 cd/m²") // the last good one
+	a.awaitLine("The screen is too bright:", "180 cd/m²") // the last good one
 
 	s.save(broken + "\n# still broken\n")
 	s.export("portrait.jpg", "portrait.jpg")
@@ -210,7 +210,7 @@ func playFirstDay(t *testing.T, program string) {
 		t.Errorf("the profile to fill in is %q, %v", text, err)
 	}
 	s.save(s.profile("180.0", "mid grey", "40.0"))
-	a.awaitLine("The screen is", "180 cd/m²")
+	a.awaitLine("The screen is too bright:", "180 cd/m²")
 	desktoptest.Wait(t, "the end of the trouble", func() bool { return a.line("No folder is watched") == "" })
 	s.export("portrait.jpg", "portrait.jpg")
 	s.awaitEntries(1)

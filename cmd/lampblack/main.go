@@ -12,6 +12,7 @@ import (
 )
 
 func main() {
+	attachConsole()
 	log.SetOutput(io.Discard) // the tray library's own remarks; what matters we say ourselves
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

@@ -22,7 +22,7 @@ func playPrivate(t *testing.T, program string) {
 	s.save(s.profile("180.0", "mid grey", "40.0"))
 	a := s.show()
 	a.Click("Log room light", "150 lx")
-	a.awaitLine("The room is", "150 lx")
+	a.awaitLine("The room is too bright:", "150 lx")
 	s.export("portrait.jpg", "portrait.jpg")
 	s.awaitEntries(1)
 	desktoptest.Receive(t, "the notice", server.Shown)
