@@ -40,7 +40,7 @@ func decodeIf(name string) func([]byte) (Entry, error) {
 	needle = bytes.Trim(needle, `"`)
 	return func(line []byte) (Entry, error) {
 		if !bytes.Contains(line, needle) {
-			return Entry{}, errDamaged
+			return Entry{}, errUnwanted
 		}
 		return decode(line)
 	}

@@ -59,11 +59,13 @@ func Open(dir string) (*Journal, error) {
 const whatToDo = "check that its drive is there, writable and not full"
 
 // Append writes an entry and returns when it is on the disk. The entry goes to
-// the file of its own year. After an error the entry counts as not kept; the
+// the file of its own year, without the report's curves. After an error the entry counts as not kept; the
 // next Append starts from scratch, so that a journal heals with its drive.
 func (j *Journal) Append(e Entry) error {
 	e.Version = Format
-	line, err := e.encode()
+	kept := e
+	kept.Report = slim(e.Report)
+	line, err := kept.encode()
 	if err != nil {
 		return fmt.Errorf("the entry of %q can't be put into the journal: %w", e.Path, err)
 	}

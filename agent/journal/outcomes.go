@@ -32,8 +32,12 @@ type Outcome struct {
 }
 
 // AppendOutcome writes an outcome into the journal in dir and returns when it
-// is on the disk. Unlike entries, outcomes may be appended by any process.
+// is on the disk. Unlike entries, outcomes may be appended by any process. Those
+// of a newer format are left as they are, and give ErrNewer.
 func AppendOutcome(dir string, o Outcome) error {
+	if _, _, err := ReadOutcomes(dir); errors.Is(err, ErrNewer) {
+		return err
+	}
 	o.Version = Format
 	line, err := json.Marshal(o)
 	if err == nil {

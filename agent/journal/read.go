@@ -59,6 +59,7 @@ func readLines[T any](r io.Reader, path string, decode func([]byte) (T, error), 
 			continue
 		}
 		switch e, err := decode(line); {
+		case err == errUnwanted:
 		case errors.Is(err, ErrNewer):
 			return skipped, newer(path)
 		case err != nil:

@@ -1,0 +1,157 @@
+package journal
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"lampblack/rules"
+)
+
+// Filter says which entries are wanted; its zero value wants all.
+type Filter struct {
+	Names    []string        // any of them; see nameWanted
+	From, To time.Time       // judged at From or later, and before To; zero: no bound
+	Verdicts []rules.Verdict // any of them
+	Where    []Where         // all of them
+}
+
+// Search is Read for the entries that are wanted. It looks no further into a
+// line than it must: of ten years, most lines are not even decoded. Lines that
+// are damaged are counted only where they could be wanted.
+func Search(dir string, f Filter, fn func(Entry) error) (skipped int, err error) {
+	paths, err := yearFiles(dir)
+	if err != nil {
+		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+	}
+	decode := f.decoder()
+	for _, path := range paths {
+		if !f.mayBeIn(path) {
+			continue
+		}
+		n, err := readFileWith(path, decode, fn)
+		skipped += n
+		if err != nil {
+			return skipped, err
+		}
+	}
+	return skipped, nil
+}
+
+// ReadLast gives the latest n entries, the latest first, as Last does for an open
+// journal. It only reads, so that another process may append.
+func ReadLast(dir string, n int) ([]Entry, error) {
+	paths, err := yearFiles(dir)
+	if err != nil {
+		return nil, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+	}
+	j := &Journal{}
+	err = tail(paths, 4*maxLast, decode, func(e Entry) error { // some of them may be damaged
+		j.keepLast(e)
+		return nil
+	})
+	return j.Last(n), err
+}
+
+// errUnwanted is a line that a filter leaves out.
+var errUnwanted = errors.New("not wanted")
+
+// mayBeIn tells whether a year's file can hold a wanted entry. Entries go by the
+// year of their own time zone, which may differ by one from that of the bounds.
+func (f Filter) mayBeIn(path string) bool {
+	year, _ := yearOf(filepath.Base(path))
+	return (f.From.IsZero() || year >= f.From.Year()-1) && (f.To.IsZero() || year <= f.To.Year()+1)
+}
+
+// decoder is decode for the wanted lines, and errUnwanted for the others.
+func (f Filter) decoder() func([]byte) (Entry, error) {
+	names := make([]string, len(f.Names))
+	for i, n := range f.Names {
+		names[i] = strings.ToLower(asWritten(n))
+	}
+	marks := f.marks()
+	return func(line []byte) (Entry, error) {
+		h, err := startOf(line)
+		switch {
+		case err != nil:
+			return Entry{}, err
+		case !f.inTime(h.At), !nameWanted(names, h.Path), !containsAny(line, marks):
+			return Entry{}, errUnwanted
+		}
+		e, err := decode(line)
+		if err == nil && !f.wants(e) {
+			err = errUnwanted
+		}
+		return e, err
+	}
+}
+
+// startOf is the head of a line, whose end may be missing.
+func startOf(line []byte) (head, error) {
+	if i := bytes.Index(line, reportKey); i > 0 {
+		if h, err := parseHead(append(line[:i:i], '}')); err == nil {
+			return h, nil
+		}
+	}
+	return parseHead(line)
+}
+
+// marks are texts of which every line with a wanted verdict has one. encode
+// writes no other space, and quotes within a text are never bare.
+func (f Filter) marks() [][]byte {
+	var marks [][]byte
+	for _, v := range f.Verdicts {
+		mark := `"verdict":"` + string(v) + `"`
+		if v == rules.Unread {
+			mark = `"unread":"`
+		}
+		marks = append(marks, []byte(mark))
+	}
+	return marks
+}
+
+func containsAny(line []byte, marks [][]byte) bool {
+	for _, m := range marks {
+		if bytes.Contains(line, m) {
+			return true
+		}
+	}
+	return len(marks) == 0
+}
+
+func (f Filter) inTime(at time.Time) bool {
+	return (f.From.IsZero() || !at.Before(f.From)) && (f.To.IsZero() || at.Before(f.To))
+}
+
+// nameWanted tells whether a path, without regard to case, has any of the names
+// (in lower case) in it, or is matched by one as a pattern: the whole path, or
+// its last part.
+func nameWanted(names []string, path string) bool {
+	path = strings.ToLower(path)
+	base := path[strings.LastIndexAny(path, `/\`)+1:] // a journal may have come from another system
+	for _, n := range names {
+		if strings.Contains(path, n) || matches(n, base) || matches(n, path) {
+			return true
+		}
+	}
+	return len(names) == 0
+}
+
+func matches(pattern, name string) bool {
+	ok, err := filepath.Match(pattern, name)
+	return ok && err == nil
+}
+
+func (f Filter) wants(e Entry) bool {
+	wanted := len(f.Verdicts) == 0
+	for _, v := range f.Verdicts {
+		wanted = wanted || v == e.Verdict()
+	}
+	for _, w := range f.Where {
+		wanted = wanted && w.Holds(e)
+	}
+	return wanted
+}

@@ -1,0 +1,164 @@
+package journal
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lampblack/rules"
+)
+
+// Where is a demand on one condition of an entry, such as "room > 100".
+type Where struct {
+	name  string // of the condition
+	sign  string // one of signs
+	value float64
+	word  string // one of stateWords, in place of a value
+}
+
+// nameable are the conditions that a demand can name, with the units that may
+// stand behind a number.
+var nameable = []struct {
+	name  string
+	units []string
+}{
+	{rules.ScreenLuminance, []string{"cd/m²", "cd/m2"}},
+	{rules.WhitePoint, []string{"k"}},
+	{rules.RoomLight, []string{"lx", "lux"}},
+	{rules.SurroundGrey, []string{"%"}},
+	{rules.CalibrationAge, []string{"days", "day"}},
+}
+
+// signs are the comparisons, of which one that begins with another stands first.
+var signs = []string{"<=", ">=", "!=", "<", ">", "="}
+
+// stateWords are what a condition can be besides a number.
+var stateWords = []string{"in", "out", "assumed", "measured"}
+
+// howWhere ends the sentence about a demand that can't be read.
+const howWhere = `write it like "room > 100", "screen <= 120" or "room = out"`
+
+// ParseWhere reads a demand: a condition, a comparison, and a number with or
+// without its unit, or with = and != one of the words in, out (of its target),
+// assumed and measured. A condition may be shortened as long as it is clear which
+// is meant: room is room light. An error is one sentence.
+func ParseWhere(text string) (Where, error) {
+	at := strings.IndexAny(text, "<>=!")
+	if at < 0 {
+		return Where{}, fmt.Errorf("%q compares nothing: %s, in quotes, since a shell takes < and > for itself", text, howWhere)
+	}
+	i := slices.IndexFunc(signs, func(s string) bool { return strings.HasPrefix(text[at:], s) })
+	if i < 0 {
+		return Where{}, fmt.Errorf("%q has no comparison: it is one of %s", text, strings.Join(signs, " "))
+	}
+	sign := signs[i]
+	name, units, err := conditionNamed(strings.ToLower(strings.Join(strings.Fields(text[:at]), " ")))
+	if err != nil {
+		return Where{}, err
+	}
+	w := Where{name: name, sign: sign}
+	value := strings.ToLower(strings.TrimSpace(text[at+len(sign):]))
+	if slices.Contains(stateWords, value) {
+		if sign != "=" && sign != "!=" {
+			return Where{}, fmt.Errorf("%q is no number: with %s only = and != make sense", value, value)
+		}
+		w.word = value
+		return w, nil
+	}
+	w.value, err = numberWith(value, units)
+	return w, err
+}
+
+// conditionNamed is the condition that is meant by the beginning of its name.
+func conditionNamed(start string) (name string, units []string, err error) {
+	var all []string
+	found := 0
+	for _, c := range nameable {
+		all = append(all, c.name)
+		if start != "" && strings.HasPrefix(c.name, start) {
+			name, units = c.name, c.units
+			found++
+		}
+	}
+	switch found {
+	case 1:
+		return name, units, nil
+	case 0:
+		return "", nil, fmt.Errorf("%q is no condition: they are %s", start, strings.Join(all, ", "))
+	}
+	return "", nil, fmt.Errorf("%q is the beginning of several conditions: they are %s", start, strings.Join(all, ", "))
+}
+
+// numberWith reads a number with at most one of the units behind it.
+func numberWith(text string, units []string) (float64, error) {
+	number, unit := text, ""
+	for _, u := range units {
+		if before, has := strings.CutSuffix(text, u); has {
+			number, unit = strings.TrimSpace(before), u
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(number, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, fmt.Errorf("%q is not a number in %s: %s", text, units[0], howWhere)
+	}
+	if unit == "%" {
+		v /= 100
+	}
+	return v, nil
+}
+
+// UnmarshalText is ParseWhere for the command line.
+func (w *Where) UnmarshalText(text []byte) (err error) {
+	*w, err = ParseWhere(string(text))
+	return err
+}
+
+// Holds tells whether an entry meets the demand. One that was not judged, or
+// whose condition is not known, meets none about a number.
+func (w Where) Holds(e Entry) bool {
+	if e.Report == nil {
+		return false
+	}
+	i := slices.IndexFunc(e.Report.Conditions, func(c rules.Condition) bool { return c.Name == w.name })
+	if i < 0 {
+		return false
+	}
+	c := e.Report.Conditions[i]
+	if w.word != "" {
+		return w.is(c) == (w.sign == "=")
+	}
+	return c.Value.Known() && w.compares(float64(c.Value))
+}
+
+func (w Where) is(c rules.Condition) bool {
+	switch w.word {
+	case "in":
+		return c.InTarget
+	case "out":
+		return !c.InTarget
+	case "assumed":
+		return c.Assumed
+	default:
+		return !c.Assumed
+	}
+}
+
+func (w Where) compares(v float64) bool {
+	switch w.sign {
+	case "<":
+		return v < w.value
+	case "<=":
+		return v <= w.value
+	case ">":
+		return v > w.value
+	case ">=":
+		return v >= w.value
+	case "=":
+		return v == w.value
+	default:
+		return v != w.value
+	}
+}

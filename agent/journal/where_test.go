@@ -1,0 +1,86 @@
+package journal
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"lampblack/rules"
+)
+
+func TestWhere(t *testing.T) {
+	e := judged(1, "/a", rules.Holds, 100) // 160 of everything else
+	e.Report.Conditions[1].Assumed = true
+	for text, want := range map[string]bool{
+		"room>100": false, "room>=100": true, "room<100": false, "room<=100": true, "room=100": true, "room!=100": false,
+		"room > 99.5": true, " Room Light>99 lx ": true, "room<1e3lux": true, "r=100": true,
+		"screen=160 cd/m²": true, "screen luminance < 161cd/m2": true, "white point=160K": true,
+		"surround>15999%": true, "surround>16000%": false, "calibration>159 days": true,
+		"room=out": true, "room != out": false, "room=in": false, "white=assumed": true, "white=MEASURED": false, "room=measured": true,
+	} {
+		w, err := ParseWhere(text)
+		must(t, err)
+		if got := w.Holds(e); got != want {
+			t.Errorf("%q holds = %v, want %v", text, got, want)
+		}
+	}
+	unread := entry(2)
+	lacks := judged(3, "/a", rules.Holds, 100)
+	lacks.Report.Conditions = nil
+	for _, text := range []string{"room<1000", "room!=5", "room=out", "room!=out"} {
+		if w := where(t, text); w.Holds(unread) || w.Holds(lacks) {
+			t.Errorf("%q holds of an export that has no such condition", text)
+		}
+	}
+	unknown := judged(4, "/a", rules.Holds, rules.Figure(math.NaN()))
+	for _, text := range []string{"room<1000", "room!=5", "room>=0"} {
+		if where(t, text).Holds(unknown) {
+			t.Errorf("%q holds of an unknown light", text)
+		}
+	}
+}
+
+func TestWhereMistakes(t *testing.T) {
+	for text, want := range map[string]string{
+		"room":        `"room" compares nothing: write it like "room > 100", "screen <= 120" or "room = out", in quotes`,
+		"":            `"" compares nothing`,
+		"rom>100":     `"rom" is no condition: they are screen luminance, white point, room light, surround, calibration age`,
+		">100":        `"" is no condition`,
+		"s>1":         `"s" is the beginning of several conditions`,
+		"room!100":    `"room!100" has no comparison: it is one of <= >= != < > =`,
+		"room>bright": `"bright" is not a number in lx: write it like`,
+		"room>":       `"" is not a number in lx`,
+		"room>10 K":   `"10 k" is not a number in lx`,
+		"room>nan":    `"nan" is not a number in lx`,
+		"room>1e999":  `"1e999" is not a number`,
+		"room>out":    `"out" is no number: with out only = and != make sense`,
+		"room=>100":   `">100" is not a number`,
+	} {
+		if _, err := ParseWhere(text); err == nil || !strings.HasPrefix(err.Error(), want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// FuzzWhere: whatever is demanded, the answer is a demand that can be put to any
+// entry, or one sentence. Space around a sign changes nothing.
+func FuzzWhere(f *testing.F) {
+	for _, text := range []string{"room>100", "room light <= 64 lx", "surround!=20%", "screen = out", "white=assumed", "room", "=", "s<1", "room>>1", "calibration\n>\t1e9day"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		w, err := ParseWhere(text)
+		if err != nil {
+			if strings.ContainsAny(err.Error(), "\n\r") {
+				t.Errorf("%q: more than a line: %v", text, err)
+			}
+			return
+		}
+		spaced, err := ParseWhere("  " + strings.Replace(text, w.sign, " "+w.sign+" ", 1))
+		if err != nil || spaced != w {
+			t.Errorf("%q gives %+v, with space %+v, %v", text, w, spaced, err)
+		}
+		w.Holds(entry(1))
+		w.Holds(judged(1, "/a", rules.Holds, rules.Figure(w.value)))
+	})
+}
