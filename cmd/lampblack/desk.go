@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"runtime/debug"
+	"time"
 
 	"lampblack/agent"
 	"lampblack/config"
@@ -14,7 +15,17 @@ import (
 
 // deskCmd shows the desk.
 type deskCmd struct {
-	At *moment `help:"Show it as of this time (RFC 3339); now if not given." placeholder:"TIME"`
+	At   *moment `help:"Show it as of this time (RFC 3339); now if not given." placeholder:"TIME"`
+	JSON bool    `name:"json" help:"Print one JSON object."`
+}
+
+// deskObject is the desk for programs.
+type deskObject struct {
+	Desk       string            `json:"desk"`
+	At         time.Time         `json:"at"`
+	Headline   string            `json:"headline"`
+	Conditions []rules.Condition `json:"conditions"`
+	Last       string            `json:"last"`
 }
 
 // Run prints the same summary as the tray.
@@ -23,25 +34,52 @@ func (c deskCmd) Run(j *job) error {
 	if err != nil {
 		return bad(err)
 	}
+	at := c.At.orNow()
+	s := j.summary(p, at)
+	if c.JSON {
+		return j.voice.printJSON(deskObject{p.Desk, at, s.Headline, rules.Resolve(p, at).List, s.Last})
+	}
 	if p.Desk != "" {
 		j.voice.print(visible(p.Desk))
 	}
-	now := rules.Resolve(p, c.At.orNow())
-	s := rules.Summarise(&now, p.Quiet, nil)
-	j.voice.print(s.Headline)
-	for _, line := range s.Conditions {
-		j.voice.print("  " + line)
+	printSummary(j.voice, s)
+	printPlaces(j.voice, p)
+	return nil
+}
+
+// summary is what the tray shows. A journal that can't be read is no reason not
+// to show the desk.
+func (j *job) summary(p *rules.Profile, at time.Time) rules.Summary {
+	state, err := j.stateDir()
+	if err != nil {
+		state = "" // there is no journal, then
 	}
+	s, err := agent.Summary(p, state, at)
+	if err != nil {
+		j.voice.say(err.Error())
+	}
+	return s
+}
+
+func printSummary(v *voice, s rules.Summary) {
+	v.print(s.Headline)
+	for _, line := range s.Conditions {
+		v.print("  " + visible(line))
+	}
+	v.print(visible(s.Last))
+}
+
+// printPlaces tells where pictures are judged, and where exports are awaited.
+func printPlaces(v *voice, p *rules.Profile) {
 	if len(p.Displays) > 1 {
-		j.voice.print("Pictures for print are judged on " + visible(p.EditingDisplay().Name))
+		v.print("Pictures for print are judged on " + visible(p.EditingDisplay().Name))
 	}
 	if len(p.Folders) == 0 {
-		j.voice.print("No folder is watched: name one in the profile")
+		v.print("No folder is watched: name one in the profile")
 	}
 	for _, f := range p.Folders {
-		j.voice.print(fmt.Sprintf("Watched for %s: %s", f.Purpose, visible(f.Path)))
+		v.print(fmt.Sprintf("Watched for %s: %s", f.Purpose, visible(f.Path)))
 	}
-	return nil
 }
 
 // lightCmd logs a reading of the room light.

@@ -37,6 +37,7 @@ type line struct {
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
 	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
+	Journal   journalCmd   `cmd:"" help:"Find exports in the journal: when, at what desk, with what verdict."`
 	Outcome   outcomeCmd   `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
 	Autostart autostartCmd `cmd:"" help:"Start with the desktop, or not any more."`
 	Rehearse  rehearseCmd  `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`

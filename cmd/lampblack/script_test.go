@@ -36,13 +36,15 @@ const scripts = "../../testdata/script"
 // (tidemark.toml), an empty to-web, and the commands below.
 func TestScripts(t *testing.T) {
 	commands := map[string]func(*testscript.TestScript, bool, []string){
-		"status":  cmdStatus,
-		"json":    cmdJSON,
-		"jsonl":   cmdJSONLines,
-		"quiet":   cmdQuiet,
-		"strange": cmdStrange,
-		"fill":    cmdFill,
-		"many":    cmdMany,
+		"status":    cmdStatus,
+		"json":      cmdJSON,
+		"jsonl":     cmdJSONLines,
+		"quiet":     cmdQuiet,
+		"strange":   cmdStrange,
+		"fill":      cmdFill,
+		"append":    cmdAppend,
+		"many":      cmdMany,
+		"journaled": cmdJournaled,
 	}
 	for name, cmd := range systemCommands {
 		commands[name] = cmd
@@ -270,4 +272,16 @@ func cmdMany(ts *testscript.TestScript, neg bool, args []string) {
 		tones[i] = strconv.FormatFloat(float64(i)/float64(n), 'f', 4, 64)
 	}
 	ts.Setenv(args[0], strings.Join(tones, ","))
+}
+
+// cmdAppend is "append FILE TEXT": the text, in which \n ends a line, goes to the end
+// of the file.
+func cmdAppend(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: append FILE TEXT")
+	}
+	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
+	ts.Check(err)
+	_, err = f.WriteString(strings.ReplaceAll(args[1], `\n`, "\n"))
+	ts.Check(errors.Join(err, f.Close()))
 }

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lampblack/agent/journal"
+	"lampblack/rules"
+)
+
+// The cells of the table.
+
+// none is a figure that there is none of.
+var none = rules.Figure(math.NaN())
+
+// words is a column of words, which may have come from anywhere.
+func words(head string, of func(journal.Entry) string) column {
+	return column{head, func(e journal.Entry) string { return plainCell(of(e)) }}
+}
+
+// reportWords is a column of words out of the report.
+func reportWords(head string, of func(*rules.Report) string) column {
+	return words(head, func(e journal.Entry) string {
+		if e.Report == nil {
+			return ""
+		}
+		return of(e.Report)
+	})
+}
+
+// numbers is a column of numbers out of the report.
+func numbers(head string, of func(*rules.Report) rules.Figure) column {
+	return column{head, func(e journal.Entry) string {
+		if e.Report == nil {
+			return ""
+		}
+		return figureCell(of(e.Report))
+	}}
+}
+
+func figureCell(f rules.Figure) string {
+	if v := float64(f); !math.IsNaN(v) && !math.IsInf(v, 0) {
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	}
+	return ""
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// plainCell keeps a spreadsheet from taking words for a formula, which could do
+// as it pleases there: a file can be named =HYPERLINK(...). The apostrophe is how
+// spreadsheets mark what is text.
+func plainCell(cell string) string {
+	cell = visible(cell)
+	if first := strings.TrimLeft(cell, " \u00a0"); first != "" && slices.Contains(formulaSigns, []rune(first)[0]) {
+		return "'" + cell
+	}
+	return cell
+}
+
+// formulaSigns begin a formula; the wide ones do in spreadsheets that narrow them.
+var formulaSigns = []rune("=+-@＝＋－＠")
+
+func conditionOf(r *rules.Report, name string) (rules.Condition, bool) {
+	if r == nil {
+		return rules.Condition{}, false
+	}
+	i := slices.IndexFunc(r.Conditions, func(c rules.Condition) bool { return c.Name == name })
+	if i < 0 {
+		return rules.Condition{}, false
+	}
+	return r.Conditions[i], true
+}
+
+func causeOf(r *rules.Report, name string) rules.Figure {
+	i := slices.IndexFunc(r.Causes, func(c rules.Cause) bool { return c.Name == name })
+	if i < 0 {
+		return none
+	}
+	return r.Causes[i].Stops
+}

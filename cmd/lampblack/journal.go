@@ -1,0 +1,178 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"lampblack/agent"
+	"lampblack/agent/journal"
+	"lampblack/rules"
+)
+
+// journalCmd finds exports in the journal and shows them.
+type journalCmd struct {
+	Since   *stretch        `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
+	Until   *stretch        `help:"Only exports judged until the end of then." placeholder:"WHEN"`
+	Verdict []rules.Verdict `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
+	Where   []journal.Where `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
+	Last    int             `help:"Only the latest N of those found." placeholder:"N"`
+	Desk    bool            `help:"Show what the desk was, and the whole verdict." xor:"as"`
+	JSON    bool            `name:"json" help:"Print one JSON object a line." xor:"as"`
+	CSV     bool            `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
+	Names   []fileName      `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
+}
+
+// errStopped ends a search when the program is told to end.
+var errStopped = errors.New("stopped before the whole journal was read")
+
+// Run shows the entries that are found, the newest last.
+func (c journalCmd) Run(j *job) error {
+	if c.Last < 0 {
+		return bad(fmt.Errorf("--last: %d is not a number of exports", c.Last))
+	}
+	state, err := j.stateDir()
+	if err != nil {
+		return bad(err)
+	}
+	show, end := c.shower(j)
+	found, skipped, err := c.search(j, agent.JournalDir(state), show)
+	if skipped > 0 {
+		j.voice.say(damagedLines(skipped))
+	}
+	if err := errors.Join(err, end()); err != nil {
+		return err
+	}
+	if found == 0 {
+		j.voice.say("no export in the journal is like that")
+	}
+	return nil
+}
+
+func damagedLines(n int) string {
+	if n == 1 {
+		return "1 line of the journal is damaged and left out"
+	}
+	return fmt.Sprintf("%d lines of the journal are damaged and left out", n)
+}
+
+// shower is what shows an entry, and what must be called after the last.
+func (c journalCmd) shower(j *job) (show func(journal.Entry) error, end func() error) {
+	nothing := func() error { return nil }
+	switch {
+	case c.CSV:
+		t := newTable(j.voice)
+		return t.add, t.end
+	case c.JSON:
+		return func(e journal.Entry) error { return j.voice.printJSON(e) }, nothing
+	case c.Desk:
+		return func(e journal.Entry) error { j.voice.print(strings.Join(wholeEntry(e), "\n")); return nil }, nothing
+	}
+	return func(e journal.Entry) error { j.voice.print(entryLine(e)); return nil }, nothing
+}
+
+// search hands the entries that are found to show.
+func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (found, skipped int, err error) {
+	var latest []journal.Entry // when only so many are wanted
+	skipped, err = journal.Search(dir, c.filter(), func(e journal.Entry) error {
+		found++
+		switch {
+		case j.ctx.Err() != nil:
+			return errStopped
+		case c.Last == 0:
+			return show(e)
+		case len(latest) == c.Last:
+			latest = latest[1:]
+		}
+		latest = append(latest, e)
+		return nil
+	})
+	for _, e := range latest {
+		err = errors.Join(err, show(e))
+	}
+	return found, skipped, err
+}
+
+func (c journalCmd) filter() journal.Filter {
+	f := journal.Filter{From: c.Since.since(), To: c.Until.until(), Verdicts: c.Verdict, Where: c.Where}
+	for _, n := range c.Names {
+		f.Names = append(f.Names, string(n))
+		if abs, err := filepath.Abs(string(n)); err == nil && strings.ContainsAny(string(n), `/\`) {
+			f.Names = append(f.Names, abs) // ../to-print/fog.tif is in the journal by its whole path
+		}
+	}
+	return f
+}
+
+// readable tells whether there are words for an entry: what was edited by hand,
+// or written by somebody else, may lack anything.
+func readable(e journal.Entry) bool {
+	if e.Report == nil || e.Report.Prediction.Targets.Spread == nil {
+		return false
+	}
+	for _, c := range e.Report.Conditions {
+		if c.Name == "" {
+			return false
+		}
+	}
+	return true
+}
+
+// entryLine is an entry in one line.
+func entryLine(e journal.Entry) string {
+	return fmt.Sprintf("%s  %-7s  %-28s  %s", localTime(e), visible(string(e.Verdict())), visible(baseName(e.Path)), visible(inShort(e)))
+}
+
+func localTime(e journal.Entry) string { return e.At.Local().Format("2006-01-02 15:04") }
+
+// baseName is the last part of a path, which may be of another system.
+func baseName(path string) string { return path[strings.LastIndexAny(path, `/\`)+1:] }
+
+// inShort is what the verdict word doesn't say.
+func inShort(e journal.Entry) string {
+	switch {
+	case e.Report == nil:
+		return e.Unread
+	case !readable(e):
+		return ""
+	}
+	_, text, _ := strings.Cut(rules.Headline(e.Report), ": ")
+	return text
+}
+
+// wholeEntry is all that the journal knows of an export.
+func wholeEntry(e journal.Entry) []string {
+	head := fmt.Sprintf("%s, %s", baseName(e.Path), localTime(e))
+	lines := []string{"In " + e.Path[:len(e.Path)-len(baseName(e.Path))]}
+	switch {
+	case e.Report == nil:
+		lines = append(lines, "Could not be read: "+e.Unread)
+	case !readable(e):
+		lines = append(lines, "Verdict: "+string(e.Report.Verdict))
+	default:
+		lines = append([]string{purposeOf(e.Report)}, append(lines, rules.Lines(e.Report)...)...)
+	}
+	if e.CatchUp {
+		lines = append(lines, "Found afterwards: the desk is what it was when the file was made, as far as anyone had said")
+	}
+	lines = append(lines, noticeOf(e))
+	for i, l := range lines {
+		lines[i] = "  " + visible(l)
+	}
+	return append([]string{visible(head)}, lines...)
+}
+
+func purposeOf(r *rules.Report) string {
+	if r.Purpose != rules.ForPrint {
+		return "For " + string(r.Purpose)
+	}
+	return fmt.Sprintf("For %s on %s, to be seen at %s", r.Purpose, r.Paper, r.Viewing)
+}
+
+func noticeOf(e journal.Entry) string {
+	if e.Silence != "" {
+		return "No notice: " + e.Silence
+	}
+	return "A notice was given"
+}

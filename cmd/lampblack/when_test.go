@@ -1,0 +1,61 @@
+package main
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+// skarvik keeps an hour more in summer, so that its days have 23 to 25 hours.
+func skarvik(t testing.TB) *time.Location {
+	t.Helper()
+	zone, err := time.LoadLocation("Europe/Oslo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return zone
+}
+
+func TestStretch(t *testing.T) {
+	now := time.Date(2026, 3, 30, 10, 0, 0, 0, skarvik(t)) // the day after the clocks were put on
+	for text, want := range map[string][2]string{
+		"2026-03-01":           {"2026-03-01T00:00:00+01:00", "2026-03-02T00:00:00+01:00"},
+		"2026-03-29":           {"2026-03-29T00:00:00+01:00", "2026-03-30T00:00:00+02:00"},
+		"2026-03":              {"2026-03-01T00:00:00+01:00", "2026-04-01T00:00:00+02:00"},
+		"2026":                 {"2026-01-01T00:00:00+01:00", "2027-01-01T00:00:00+01:00"},
+		" Today ":              {"2026-03-30T00:00:00+02:00", "2026-03-31T00:00:00+02:00"},
+		"yesterday":            {"2026-03-29T00:00:00+01:00", "2026-03-30T00:00:00+02:00"},
+		"3 weeks  ago":         {"2026-03-09T00:00:00+01:00", "2026-03-10T00:00:00+01:00"},
+		"a month ago":          {"2026-03-02T00:00:00+01:00", "2026-03-03T00:00:00+01:00"}, // there is no 30th of February
+		"one year ago":         {"2025-03-30T00:00:00+01:00", "2025-03-31T00:00:00+02:00"},
+		"10 days ago":          {"2026-03-20T00:00:00+01:00", "2026-03-21T00:00:00+01:00"},
+		"2026-03-01T10:00:00Z": {"2026-03-01T10:00:00Z", "2026-03-01T10:00:00Z"},
+	} {
+		got, err := stretchOf(text, now)
+		if err != nil || got.from.Format(time.RFC3339) != want[0] || got.to.Format(time.RFC3339) != want[1] || !got.to.After(got.from) {
+			t.Errorf("%q is %v to %v, %v; want %v", text, got.from, got.to, err, want)
+		}
+	}
+	for _, text := range []string{"", "tomorrow", "2026-13-01", "2026-02-30", "26", "1989", "2200-01-01", "9999 years ago", "3 weeks", "-3 weeks ago", "0x10 days ago", "03/01/2026"} {
+		if got, err := stretchOf(text, now); err == nil || !strings.Contains(err.Error(), "is not a time like 2026-03-01") {
+			t.Errorf("%q is %v, %v; want an error that says how a time looks", text, got, err)
+		}
+	}
+}
+
+// FuzzStretch: what is no time is told in one line; what is one goes forward, and
+// is within what a calendar can hold.
+func FuzzStretch(f *testing.F) {
+	for _, text := range []string{"2026-03-01", "2026", "3 weeks ago", "a day ago", "2026-03-01T10:00:00+25:00", "9999 months ago", "today\n"} {
+		f.Add(text, int64(1_774_857_600))
+	}
+	f.Fuzz(func(t *testing.T, text string, now int64) {
+		s, err := stretchOf(text, time.Unix(now%4e9, 0).UTC())
+		switch {
+		case err != nil && strings.ContainsAny(err.Error(), "\n\r\x1b"):
+			t.Errorf("%q: %q", text, err)
+		case err == nil && !s.to.After(s.from):
+			t.Errorf("%q goes from %v to %v", text, s.from, s.to)
+		}
+	})
+}
