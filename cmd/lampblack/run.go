@@ -33,6 +33,7 @@ type line struct {
 	State   location `help:"Where the journal is kept." placeholder:"DIR"`
 
 	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
+	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
 	Explain   explainCmd   `cmd:"" help:"Say what the print of a picture will do, and why."`
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
@@ -48,6 +49,7 @@ type line struct {
 // that things are.
 type job struct {
 	ctx            context.Context
+	stdin          io.Reader
 	voice          *voice
 	profile, state string // as named on the command line; empty if not
 }
@@ -72,7 +74,7 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 		v.say(err.Error() + "\nsee lampblack --help")
 		return badInput
 	}
-	return finish(v, command.Run(&job{ctx: ctx, voice: v, profile: string(cl.Profile), state: string(cl.State)}))
+	return finish(v, command.Run(&job{ctx: ctx, stdin: stdin, voice: v, profile: string(cl.Profile), state: string(cl.State)}))
 }
 
 // flagsFirst puts the flags of a command line before its other arguments: kong
@@ -187,7 +189,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		return nil, noProfile(path)
 	case !existed:
 		j.voice.say(noProfile(path).Error() + ", so everything is assumed\n" +
-			`"Open profile" in the tray's menu makes one to fill in`)
+			`lampblack begin asks three questions and writes one`)
 	}
 	for _, n := range notes {
 		j.voice.say(n)

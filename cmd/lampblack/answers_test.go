@@ -1,0 +1,139 @@
+package main
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+func TestWhiteAnswer(t *testing.T) {
+	for text, want := range map[string]rules.Luminance{
+		"": 0, "  ": 0, "120": 120, "118.5": 118.5, "118,5": 118.5, "120 cd/m²": 120, "120cd/m2": 120, " About 90 NITS ": 90, "~100": 100, "1": 1, "10000": 10000,
+	} {
+		if got, err := whiteAnswer(text); err != nil || got != want {
+			t.Errorf("%q is %v, %v; want %v", text, got, err, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"0": "is from 1 to 10000", "-5": "is from 1 to 10000", "10001": "is from 1 to 10000", "1,200": "is not a luminance", "0x10": "is not a luminance",
+		"1e3": "is not a luminance", "inf": "is not a luminance", "NaN": "is not a luminance", "120 lx": "is not a luminance", "bright": "is not a luminance", "-": "is not a luminance",
+	} {
+		if got, err := whiteAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q is %v, %v; want an error with %q", text, got, err, want)
+		}
+	}
+}
+
+func TestDayAnswer(t *testing.T) {
+	now := time.Date(2026, 3, 2, 12, 0, 0, 0, skarvik(t))
+	for text, want := range map[string]string{
+		"2026-02-10": "2026-02-10", "today": "2026-03-02", "Yesterday": "2026-03-01", "3 weeks ago": "2026-02-09", "about a month ago": "2026-02-02", "2026-02": "2026-02-01",
+	} {
+		if got, err := dayAnswer(text, now); err != nil || got.Format(time.DateOnly) != want {
+			t.Errorf("%q is %v, %v; want %s", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "never", " NEVER "} {
+		if got, err := dayAnswer(text, now); err != nil || !got.IsZero() {
+			t.Errorf("%q is %v, %v; want no day", text, got, err)
+		}
+	}
+	for _, text := range []string{"2026-03-03", "2027", "soon", "10.02.2026"} {
+		if got, err := dayAnswer(text, now); err == nil {
+			t.Errorf("%q is %v", text, got)
+		}
+	}
+}
+
+func TestRoomAnswer(t *testing.T) {
+	for text, want := range map[string]rules.Lux{"0": 0, "48": 48, "48 lx": 48, "about 12,5 lux": 12.5, "Bright office": 400, "window": 700, "200000": 200000} {
+		if got, known, err := roomAnswer(text); err != nil || !known || got != want {
+			t.Errorf("%q is %v, %v, %v; want %v", text, got, known, err, want)
+		}
+	}
+	if _, known, err := roomAnswer(" "); known || err != nil {
+		t.Errorf("nothing is known = %v, %v", known, err)
+	}
+	for text, want := range map[string]string{"200001": "is from 0 to 200000 lx", "-1": "is from 0", "moon": "neither a number of lux nor one of dark", "light": "may mean quiet light, ordinary room light"} {
+		if _, _, err := roomAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %q", text, err, want)
+		}
+	}
+}
+
+func TestFolderAnswer(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	t.Setenv("USERPROFILE", home)
+	t.Chdir(home)
+	dir, file := filepath.Join(home, "to print"), filepath.Join(home, "file")
+	if err := errors.Join(os.Mkdir(dir, 0o700), os.WriteFile(file, nil, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	for text, typed := range map[string]string{
+		"": "", "~/to print": "~/to print", dir: dir, " '" + dir + "' ": dir, `"` + dir + `"`: dir, "to print": dir, "./to print/": dir, "~": "~",
+	} {
+		got, err := folderAnswer(text)
+		if err != nil || got.typed != typed {
+			t.Errorf("%q is %+v, %v; want %q", text, got, err, typed)
+		}
+	}
+	if got, err := folderAnswer("nowhere"); !errors.Is(err, errNotThere) || got.typed != filepath.Join(home, "nowhere") {
+		t.Errorf("a folder that is not there is %+v, %v", got, err)
+	}
+	for _, text := range []string{file, "~anna/prints", "a\x00b", "a\tb", "\xff"} {
+		if got, err := folderAnswer(text); err == nil || errors.Is(err, errNotThere) {
+			t.Errorf("%q is %+v, %v", text, got, err)
+		}
+	}
+}
+
+// FuzzAnswers: whatever is typed, each question takes it or says one line; what
+// is taken makes a profile that loads and says just that.
+func FuzzAnswers(f *testing.F) {
+	f.Add("120 cd/m²", "3 weeks ago", "dim lamp", "~/to-print")
+	f.Add("118,5", "never", "48 lx", `D:\Exports`)
+	f.Add("", "", "", "")
+	f.Add("1e9", "2026-02-30", "light", "it's a \"folder\" #\\")
+	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
+	f.Fuzz(func(t *testing.T, white, measured, room, exports string) {
+		var a config.Answers
+		var errs [4]error
+		a.White, errs[0] = whiteAnswer(white)
+		a.Measured, errs[1] = dayAnswer(measured, now)
+		lux, _, err := roomAnswer(room)
+		errs[2] = err
+		dir, err := folderAnswer(exports)
+		errs[3] = err
+		for _, err := range errs {
+			if err != nil && !errors.Is(err, errNotThere) && strings.IndexFunc(err.Error(), steers) >= 0 {
+				t.Errorf("the sentence would steer a terminal: %q", err)
+			}
+			if err != nil && !errors.Is(err, errNotThere) {
+				return
+			}
+		}
+		if !(lux >= 0 && lux <= rules.MostLux) {
+			t.Errorf("%q is %v lx", room, lux)
+		}
+		a.Exports = dir.typed
+		p, _, err := config.Parse("/home/anna/profile.toml", []byte(config.Starter(a)), "/home/anna")
+		if err != nil {
+			t.Fatalf("%+v makes a profile that can't be loaded: %v", a, err)
+		}
+		d := p.EditingDisplay()
+		if d.White.Assumed != (a.White == 0) || !d.White.Assumed && math.Abs(float64(d.White.Value-a.White)) > 0 {
+			t.Errorf("the white is %+v, want %v", d.White, a.White)
+		}
+		if d.Measured.Assumed != a.Measured.IsZero() || len(p.Folders) > 0 != (a.Exports != "") {
+			t.Errorf("measured %+v and %d folders of %+v", d.Measured, len(p.Folders), a)
+		}
+	})
+}

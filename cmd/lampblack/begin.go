@@ -1,0 +1,215 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"time"
+
+	"lampblack/agent"
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+// beginCmd is the first run: three questions, and a profile with the answers.
+type beginCmd struct {
+	White    *string `help:"Answers what luminance the screen's white has." placeholder:"CD/M²"`
+	Measured *string `help:"Answers when that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
+	Room     *string `help:"Answers how light the room is: lux, or like \"dim lamp\"." placeholder:"LIGHT"`
+	Exports  *string `help:"Answers where exports for print go." placeholder:"DIR"`
+	Page     bool    `help:"Ask nothing: write a profile with nothing set, if there is none, and a page that explains which lines to edit."`
+}
+
+// Run asks what no flag has answered. Nothing is written before the last answer.
+func (c beginCmd) Run(j *job) error {
+	path, err := j.profilePath()
+	if err != nil {
+		return bad(err)
+	}
+	if c.Page {
+		return c.writePage(j, path)
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return alreadyThere(path)
+	}
+	b := beginning{job: j, now: time.Now(), lines: linesOf(j.ctx, j.stdin)}
+	if err := b.askAll(c); err != nil {
+		return err
+	}
+	return b.write(path)
+}
+
+func alreadyThere(path string) error {
+	return fmt.Errorf("there is a profile at %s already, and it stays as it is\n"+
+		"edit it there, or move it away and begin again; lampblack desk shows what it says", visible(path))
+}
+
+// beginning is a first run.
+type beginning struct {
+	*job
+	now   time.Time
+	lines <-chan string // what is typed; closed at its end
+
+	answers config.Answers
+	light   rules.Lux
+	lit     bool   // light was told
+	missing string // the folder that was named last and is not there
+}
+
+// question is one question with what takes its answer. The flag stands for both.
+type question struct {
+	flag   string
+	given  *string
+	text   string
+	answer func(string) error
+	moot   func() bool // nobody needs to be asked; may be nil
+}
+
+func (b *beginning) askAll(c beginCmd) error {
+	for _, q := range []question{
+		{"--white", c.White, askWhite, b.takeWhite, nil},
+		{"--measured", c.Measured, askMeasured, b.takeMeasured, func() bool { return b.answers.White == 0 }},
+		{"--room", c.Room, askRoom(), b.takeRoom, nil},
+		{"--exports", c.Exports, askExports, b.takeExports, nil},
+	} {
+		if err := b.put(q); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// The questions, as they are asked.
+const (
+	askWhite = "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
+		"   An instrument tells. If nobody has measured it, press Enter."
+	askMeasured = "   When was that measured? A day like 2026-02-10, \"3 weeks ago\", today, or never."
+	askExports  = "3. Into which folder do you export pictures for print? If you don't know yet, press Enter."
+)
+
+func askRoom() string {
+	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
+	for _, l := range config.RoomLooks() {
+		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
+	}
+	return text + "\n   If you can't tell, press Enter."
+}
+
+// put takes the answer of the flag, or asks until there is one that can be taken.
+func (b *beginning) put(q question) error {
+	if q.given != nil {
+		err := q.answer(*q.given)
+		if errors.Is(err, errNotThere) {
+			err = q.answer(*q.given) // named on purpose
+		}
+		if err != nil {
+			return bad(fmt.Errorf("%s: %w", q.flag, err))
+		}
+		return nil
+	}
+	if q.moot != nil && q.moot() {
+		return nil
+	}
+	for {
+		b.voice.print(q.text)
+		line, ok := b.typed()
+		if !ok {
+			return errors.New("ended before the last answer: nothing was written")
+		}
+		err := q.answer(line)
+		if err == nil {
+			return nil
+		}
+		b.voice.say(err.Error())
+	}
+}
+
+// typed is the next line; false when there is none any more, or the program is
+// told to end.
+func (b *beginning) typed() (line string, ok bool) {
+	select {
+	case line, ok = <-b.lines:
+		return line, ok
+	case <-b.ctx.Done():
+		return "", false
+	}
+}
+
+func (b *beginning) takeWhite(text string) (err error) {
+	b.answers.White, err = whiteAnswer(text)
+	return err
+}
+
+func (b *beginning) takeMeasured(text string) (err error) {
+	b.answers.Measured, err = dayAnswer(text, b.now)
+	return err
+}
+
+func (b *beginning) takeRoom(text string) (err error) {
+	b.light, b.lit, err = roomAnswer(text)
+	return err
+}
+
+// takeExports takes a folder that is not there when it is named again: it may be
+// on a drive that is not plugged in, or yet to be made.
+func (b *beginning) takeExports(text string) error {
+	f, err := folderAnswer(text)
+	again := errors.Is(err, errNotThere) && f.full == b.missing
+	if err != nil && !again {
+		b.missing = f.full
+		if errors.Is(err, errNotThere) {
+			return fmt.Errorf("%w: name another, or the same again to have it watched once it is", err)
+		}
+		return err
+	}
+	b.answers.Exports = f.typed
+	return nil
+}
+
+// write writes the profile and the reading, and shows the desk that they make.
+func (b *beginning) write(path string) error {
+	err := config.WriteStarter(path, b.answers)
+	if errors.Is(err, fs.ErrExist) {
+		return alreadyThere(path)
+	}
+	if err != nil {
+		return fmt.Errorf("the profile was not written: %w", err)
+	}
+	b.voice.print("Wrote " + visible(path) + ". What you did not say is assumed, and can be put in there.")
+	if b.lit {
+		reading := rules.Reading{At: b.now, Light: b.light, Place: rules.AtScreen}
+		if err := config.AppendReading(agent.LogPath(path), reading); err != nil {
+			return err
+		}
+		b.voice.print(fmt.Sprintf("Logged %g lx at the screen.", b.light))
+	}
+	p, err := b.loadProfile()
+	if err != nil {
+		return bad(err)
+	}
+	printSummary(b.voice, b.summary(p, b.now))
+	printPlaces(b.voice, p)
+	return nil
+}
+
+// linesOf reads lines, in a goroutine of its own: nothing else can wait for a
+// terminal and for the end of the program at once.
+func linesOf(ctx context.Context, r io.Reader) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		typed := bufio.NewScanner(r)
+		for typed.Scan() {
+			select {
+			case lines <- typed.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return lines
+}
