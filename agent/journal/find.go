@@ -18,7 +18,7 @@ func Find(dir, file string) (latest Entry, found bool, err error) {
 	slices.Reverse(paths)
 	for _, path := range paths {
 		// Lines without the name are not even decoded: a year can have many.
-		_, err := readFileWith(path, decodeIf(filepath.Base(file)), func(e Entry) error {
+		_, err := readFile(path, decodeIf(filepath.Base(file)), func(e Entry) error {
 			if e.Path == asWritten(file) || filepath.Base(file) == file && filepath.Base(e.Path) == asWritten(file) {
 				latest, found = e, true
 			}

@@ -23,7 +23,7 @@ func Read(dir string, fn func(Entry) error) (skipped int, err error) {
 		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
 	}
 	for _, path := range paths {
-		n, err := readFileWith(path, decode, fn)
+		n, err := readFile(path, decode, fn)
 		skipped += n
 		if err != nil {
 			return skipped, err
@@ -32,13 +32,21 @@ func Read(dir string, fn func(Entry) error) (skipped int, err error) {
 	return skipped, nil
 }
 
-func readFileWith(path string, decode func([]byte) (Entry, error), fn func(Entry) error) (skipped int, err error) {
-	f, err := os.Open(path)
+func readFile(path string, decode func([]byte) (Entry, error), fn func(Entry) error) (skipped int, err error) {
+	f, err := openFile(path)
 	if err != nil {
-		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that file", err)
+		return 0, err
 	}
 	defer f.Close()
 	return readLines(f, path, decode, fn)
+}
+
+func openFile(path string) (*os.File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		err = fmt.Errorf("the journal can't be read: %w; check the permissions of that file", err)
+	}
+	return f, err
 }
 
 // readLines hands what decode makes of each line of r to fn; path is for errors.
@@ -55,21 +63,36 @@ func readLines[T any](r io.Reader, path string, decode func([]byte) (T, error), 
 		case err != nil:
 			return skipped, fmt.Errorf("the journal can't be read on: %w; %s", err, whatToDo)
 		}
-		if len(bytes.TrimSpace(line)) == 0 {
+		if empty(line) {
 			continue
 		}
-		switch e, err := decode(line); {
-		case err == errUnwanted:
-		case errors.Is(err, ErrNewer):
-			return skipped, newer(path)
-		case err != nil:
+		e, err := decode(line)
+		damaged, err := handLine(e, err, path, fn)
+		if damaged {
 			skipped++
-		default:
-			if err := fn(e); err != nil {
-				return skipped, err
-			}
+		}
+		if err != nil {
+			return skipped, err
 		}
 	}
+}
+
+// errUnwanted is a line that a filter leaves out.
+var errUnwanted = errors.New("not wanted")
+
+func empty(line []byte) bool { return len(bytes.TrimSpace(line)) == 0 }
+
+// handLine hands what was made of a line to fn, or tells that it is damaged.
+func handLine[T any](made T, err error, path string, fn func(T) error) (damaged bool, _ error) {
+	switch {
+	case err == nil:
+		return false, fn(made)
+	case err == errUnwanted:
+		return false, nil
+	case errors.Is(err, ErrNewer):
+		return false, newer(path)
+	}
+	return true, nil
 }
 
 func newer(path string) error {

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -20,19 +19,19 @@ type Filter struct {
 }
 
 // Search is Read for the entries that are wanted. It looks no further into a
-// line than it must: of ten years, most lines are not even decoded. Lines that
-// are damaged are counted only where they could be wanted.
+// line than it must (of ten years, most lines are not even decoded), and decodes on
+// all processors; fn is called in order, by one goroutine. Lines that are damaged are counted only where they could be wanted.
 func Search(dir string, f Filter, fn func(Entry) error) (skipped int, err error) {
 	paths, err := yearFiles(dir)
 	if err != nil {
 		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
 	}
-	decode := f.decoder()
+	pick := f.picker()
 	for _, path := range paths {
 		if !f.mayBeIn(path) {
 			continue
 		}
-		n, err := readFileWith(path, decode, fn)
+		n, err := f.searchFile(path, pick, fn)
 		skipped += n
 		if err != nil {
 			return skipped, err
@@ -56,9 +55,6 @@ func ReadLast(dir string, n int) ([]Entry, error) {
 	return j.Last(n), err
 }
 
-// errUnwanted is a line that a filter leaves out.
-var errUnwanted = errors.New("not wanted")
-
 // mayBeIn tells whether a year's file can hold a wanted entry. Entries go by the
 // year of their own time zone, which may differ by one from that of the bounds.
 func (f Filter) mayBeIn(path string) bool {
@@ -66,27 +62,42 @@ func (f Filter) mayBeIn(path string) bool {
 	return (f.From.IsZero() || year >= f.From.Year()-1) && (f.To.IsZero() || year <= f.To.Year()+1)
 }
 
-// decoder is decode for the wanted lines, and errUnwanted for the others.
-func (f Filter) decoder() func([]byte) (Entry, error) {
+func (f Filter) searchFile(path string, pick func([]byte) error, fn func(Entry) error) (skipped int, err error) {
+	file, err := openFile(path)
+	if err != nil {
+		return 0, err
+	}
+	defer file.Close()
+	return readLinesSpread(file, path, pick, f.decode, fn)
+}
+
+// picker tells by its beginning, and by a look for words, whether a line can be
+// wanted; if not, by errUnwanted.
+func (f Filter) picker() func([]byte) error {
 	names := make([]string, len(f.Names))
 	for i, n := range f.Names {
 		names[i] = strings.ToLower(asWritten(n))
 	}
 	marks := f.marks()
-	return func(line []byte) (Entry, error) {
-		h, err := startOf(line)
-		switch {
-		case err != nil:
-			return Entry{}, err
-		case !f.inTime(h.At), !nameWanted(names, h.Path), !containsAny(line, marks):
-			return Entry{}, errUnwanted
+	return func(line []byte) error {
+		if empty(line) {
+			return errUnwanted
 		}
-		e, err := decode(line)
-		if err == nil && !f.wants(e) {
+		h, err := startOf(line)
+		if err == nil && !(f.inTime(h.At) && nameWanted(names, h.Path) && containsAny(line, marks)) {
 			err = errUnwanted
 		}
-		return e, err
+		return err
 	}
+}
+
+// decode is the package's, with errUnwanted for what is not wanted after all.
+func (f Filter) decode(line []byte) (Entry, error) {
+	e, err := decode(line)
+	if err == nil && !f.wants(e) {
+		err = errUnwanted
+	}
+	return e, err
 }
 
 // startOf is the head of a line, whose end may be missing.

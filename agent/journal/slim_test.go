@@ -77,7 +77,7 @@ func TestOutcomesOfANewerVersion(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), outcomesFile) || !strings.Contains(err.Error(), "update") {
 			t.Errorf("error %v, want a sentence that names the file and says what to do", err)
 		}
-		if got := readFile(t, path); got != text {
+		if got := textOf(t, path); got != text {
 			t.Errorf("the file was touched: %q", got)
 		}
 	}

@@ -83,7 +83,7 @@ func TestOpenedInAProcess(t *testing.T) {
 // peak is the most memory that this process has held, in KB.
 func peak(t *testing.T) int {
 	t.Helper()
-	m := regexp.MustCompile(`VmHWM:\s+(\d+) kB`).FindStringSubmatch(readFile(t, "/proc/self/status"))
+	m := regexp.MustCompile(`VmHWM:\s+(\d+) kB`).FindStringSubmatch(textOf(t, "/proc/self/status"))
 	if m == nil {
 		t.Fatal("the system doesn't tell the peak of a process's memory")
 	}

@@ -24,7 +24,7 @@ func writeFile(t testing.TB, path, text string) {
 	must(t, os.WriteFile(path, []byte(text), 0o600))
 }
 
-func readFile(t testing.TB, path string) string {
+func textOf(t testing.TB, path string) string {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	must(t, err)
@@ -34,7 +34,7 @@ func readFile(t testing.TB, path string) string {
 // linesOf counts the lines of a year's file.
 func linesOf(t *testing.T, dir string, year int) int {
 	t.Helper()
-	return strings.Count(readFile(t, filepath.Join(dir, fileName(year))), "\n")
+	return strings.Count(textOf(t, filepath.Join(dir, fileName(year))), "\n")
 }
 
 func wantKnown(t *testing.T, j *Journal, entries []Entry) {
@@ -149,7 +149,7 @@ func TestNewerYear(t *testing.T) {
 		t.Error("opened a journal of a newer version")
 	}
 	for year, want := range map[int]string{2025: line(t, entry(1)), 2026: `{"v":2,"at":"2026-01-01T00:00:00Z"}` + "\n"} {
-		if got := readFile(t, filepath.Join(dir, fileName(year))); got != want {
+		if got := textOf(t, filepath.Join(dir, fileName(year))); got != want {
 			t.Errorf("the file of %d was touched: %q", year, got)
 		}
 	}
