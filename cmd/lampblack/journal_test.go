@@ -54,7 +54,7 @@ func bareTones() rules.Picture {
 }
 
 // someJournal is the state directory of a journal with entries of all sorts.
-func someJournal(t *testing.T) (state string, entries []journal.Entry) {
+func someJournal(t testing.TB) (state string, entries []journal.Entry) {
 	t.Helper()
 	p, _, _, err := agent.LoadProfile(filepath.Join(scripts, "tidemark.toml"), "")
 	if err != nil {
