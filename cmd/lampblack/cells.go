@@ -15,14 +15,14 @@ import (
 // none is a figure that there is none of.
 var none = rules.Figure(math.NaN())
 
-// words is a column of words, which may have come from anywhere.
-func words(head string, of func(journal.Entry) string) column {
+// wordColumn is a column of words, which may have come from anywhere.
+func wordColumn(head string, of func(journal.Entry) string) column {
 	return column{head, func(e journal.Entry) string { return plainCell(of(e)) }}
 }
 
-// reportWords is a column of words out of the report.
-func reportWords(head string, of func(*rules.Report) string) column {
-	return words(head, func(e journal.Entry) string {
+// reportColumn is a column of words out of the report.
+func reportColumn(head string, of func(*rules.Report) string) column {
+	return wordColumn(head, func(e journal.Entry) string {
 		if e.Report == nil {
 			return ""
 		}
@@ -30,8 +30,8 @@ func reportWords(head string, of func(*rules.Report) string) column {
 	})
 }
 
-// numbers is a column of numbers out of the report.
-func numbers(head string, of func(*rules.Report) rules.Figure) column {
+// figureColumn is a column of numbers out of the report.
+func figureColumn(head string, of func(*rules.Report) rules.Figure) column {
 	return column{head, func(e journal.Entry) string {
 		if e.Report == nil {
 			return ""

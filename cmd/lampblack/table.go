@@ -77,31 +77,31 @@ func (t *table) end() error {
 func columns() []column {
 	all := []column{
 		{"judged at", func(e journal.Entry) string { return e.At.Format(time.RFC3339) }},
-		words("file", func(e journal.Entry) string { return baseName(e.Path) }),
-		words("path", func(e journal.Entry) string { return e.Path }),
+		wordColumn("file", func(e journal.Entry) string { return baseName(e.Path) }),
+		wordColumn("path", func(e journal.Entry) string { return e.Path }),
 		{"size (bytes)", func(e journal.Entry) string { return strconv.FormatInt(e.Size, 10) }},
 		{"file written at", func(e journal.Entry) string { return e.ModTime.Format(time.RFC3339) }},
-		words("verdict", func(e journal.Entry) string { return string(e.Verdict()) }),
-		reportWords("purpose", func(r *rules.Report) string { return string(r.Purpose) }),
-		reportWords("paper", func(r *rules.Report) string { return r.Paper }),
-		reportWords("viewing", func(r *rules.Report) string { return r.Viewing }),
+		wordColumn("verdict", func(e journal.Entry) string { return string(e.Verdict()) }),
+		reportColumn("purpose", func(r *rules.Report) string { return string(r.Purpose) }),
+		reportColumn("paper", func(r *rules.Report) string { return r.Paper }),
+		reportColumn("viewing", func(r *rules.Report) string { return r.Viewing }),
 	}
 	all = append(all, predictionColumns()...)
 	for _, c := range unitsOf {
 		all = append(all, conditionColumns(c.name, c.unit)...)
 	}
 	for _, name := range []string{rules.ScreenLuminance, rules.WhitePoint, rules.RoomLight, rules.Glare, rules.SurroundGrey} {
-		all = append(all, numbers("due to "+name+" (stops)", func(r *rules.Report) rules.Figure { return causeOf(r, name) }))
+		all = append(all, figureColumn("due to "+name+" (stops)", func(r *rules.Report) rules.Figure { return causeOf(r, name) }))
 	}
 	return append(all,
-		reportWords("remedy", func(r *rules.Report) string {
+		reportColumn("remedy", func(r *rules.Report) string {
 			if r.Remedy == nil {
 				return ""
 			}
 			return r.Remedy.Text
 		}),
-		words("could not be read", func(e journal.Entry) string { return e.Unread }),
-		words("no notice because", func(e journal.Entry) string { return e.Silence }),
+		wordColumn("could not be read", func(e journal.Entry) string { return e.Unread }),
+		wordColumn("no notice because", func(e journal.Entry) string { return e.Silence }),
 		column{"found afterwards", func(e journal.Entry) string { return yesNo(e.CatchUp) }},
 	)
 }
@@ -119,22 +119,22 @@ func predictionColumns() []column {
 		}
 	}
 	return []column{
-		numbers("shift of the whole (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Whole })),
-		numbers("shift of shadows (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Shadows })),
-		numbers("shift of midtones (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Midtones })),
-		numbers("shift of highlights (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Highlights })),
-		numbers("corrected shift of the whole (stops)", targets(func(a rules.Against) rules.Figure { return a.Expected().Whole })),
-		numbers("16th percentile of the whole (stops)", spread(func(s *rules.Spread) rules.Figure { return s.Whole.Low })),
-		numbers("84th percentile of the whole (stops)", spread(func(s *rules.Spread) rules.Figure { return s.Whole.High })),
-		numbers("probability of darker", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Darker) })),
-		numbers("probability of lighter", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Lighter) })),
-		numbers("probability of drab", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Drab) })),
-		numbers("colourfulness ratio", targets(func(a rules.Against) rules.Figure { return a.Colourfulness })),
-		numbers("share lost in black", targets(func(a rules.Against) rules.Figure { return a.LostShare })),
-		numbers("shift of the whole against the print in its light (stops)", func(r *rules.Report) rules.Figure { return r.Prediction.Viewing.Shift.Whole }),
-		numbers("shadow steps on the screen", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.Screen }),
-		numbers("shadow steps on the screen at its targets", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.AtTargets }),
-		numbers("shadow steps on the print", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.Print }),
+		figureColumn("shift of the whole (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Whole })),
+		figureColumn("shift of shadows (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Shadows })),
+		figureColumn("shift of midtones (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Midtones })),
+		figureColumn("shift of highlights (stops)", targets(func(a rules.Against) rules.Figure { return a.Shift.Highlights })),
+		figureColumn("corrected shift of the whole (stops)", targets(func(a rules.Against) rules.Figure { return a.Expected().Whole })),
+		figureColumn("16th percentile of the whole (stops)", spread(func(s *rules.Spread) rules.Figure { return s.Whole.Low })),
+		figureColumn("84th percentile of the whole (stops)", spread(func(s *rules.Spread) rules.Figure { return s.Whole.High })),
+		figureColumn("probability of darker", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Darker) })),
+		figureColumn("probability of lighter", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Lighter) })),
+		figureColumn("probability of drab", spread(func(s *rules.Spread) rules.Figure { return rules.Figure(s.Drab) })),
+		figureColumn("colourfulness ratio", targets(func(a rules.Against) rules.Figure { return a.Colourfulness })),
+		figureColumn("share lost in black", targets(func(a rules.Against) rules.Figure { return a.LostShare })),
+		figureColumn("shift of the whole against the print in its light (stops)", func(r *rules.Report) rules.Figure { return r.Prediction.Viewing.Shift.Whole }),
+		figureColumn("shadow steps on the screen", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.Screen }),
+		figureColumn("shadow steps on the screen at its targets", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.AtTargets }),
+		figureColumn("shadow steps on the print", func(r *rules.Report) rules.Figure { return r.Prediction.Steps.Print }),
 	}
 }
 
@@ -158,7 +158,7 @@ func conditionColumns(name, unit string) []column {
 		}}
 	}
 	number := func(head string, of func(rules.Condition) rules.Figure) column {
-		return numbers(name+head, func(r *rules.Report) rules.Figure {
+		return figureColumn(name+head, func(r *rules.Report) rules.Figure {
 			if c, found := conditionOf(r, name); found {
 				return of(c)
 			}
