@@ -36,7 +36,7 @@ func (c beginCmd) Run(j *job) error {
 	if _, err := os.Lstat(path); err == nil {
 		return alreadyThere(path)
 	}
-	b := beginning{job: j, now: time.Now(), lines: linesOf(j.ctx, j.stdin)}
+	b := beginning{job: j, now: time.Now(), lines: typedLines(j.ctx, j.stdin)}
 	if err := b.askAll(c); err != nil {
 		return err
 	}
@@ -196,9 +196,9 @@ func (b *beginning) write(path string) error {
 	return nil
 }
 
-// linesOf reads lines, in a goroutine of its own: nothing else can wait for a
+// typedLines reads lines, in a goroutine of its own: nothing else can wait for a
 // terminal and for the end of the program at once.
-func linesOf(ctx context.Context, r io.Reader) <-chan string {
+func typedLines(ctx context.Context, r io.Reader) <-chan string {
 	lines := make(chan string)
 	go func() {
 		defer close(lines)
