@@ -39,7 +39,13 @@ type Options struct {
 	Say         func(string)            // takes plain sentences for the terminal; may be nil
 	Observe     func(journal.Entry)     // sees every journal entry as it is made; may be nil
 	Open        func(path string) error // opens a file for the user; nil: the desktop's own way
+	OpenPage    func(path string) error // opens a page for the user; nil: the desktop's own way
 	Settle      time.Duration           // see watch.Options; 0: its default
+
+	// Explain makes the page at FirstPage(StateDir), which explains a first profile,
+	// when one has just been written; nil: there is no such page. It is called from
+	// a goroutine of its own, and ends with its context.
+	Explain func(context.Context) error
 
 	// Watch and Now are there to be replaced in tests.
 	Watch func(context.Context, []watch.Folder, watch.Options, chan<- watch.Event)
@@ -58,6 +64,9 @@ func (o Options) withDefaults() Options {
 	}
 	if o.Open == nil {
 		o.Open = openFile
+	}
+	if o.OpenPage == nil {
+		o.OpenPage = openPage
 	}
 	if o.Watch == nil {
 		o.Watch = watch.Watch

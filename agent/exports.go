@@ -183,8 +183,5 @@ func (l *loop) silence(r *rules.Report, catchUp bool, now time.Time) string {
 
 // setLast makes an entry the one that the menu tells of.
 func (l *loop) setLast(e journal.Entry) {
-	l.last, l.lastLine = e.Report, ""
-	if e.Report == nil {
-		l.lastLine = filepath.Base(e.Path) + ": could not be read: " + e.Unread
-	}
+	l.last, l.lastLine = tellOf(e)
 }

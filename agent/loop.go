@@ -80,10 +80,9 @@ func (l *loop) start() {
 // recallLast lets the menu tell of the last export before this start.
 func (l *loop) recallLast() {
 	for _, e := range l.state.journal.Last(1) {
-		if e.Report != nil && e.Report.Prediction.Targets.Spread == nil {
-			continue // not a report that we have written
+		if ours(e) {
+			l.setLast(e)
 		}
-		l.setLast(e)
 	}
 }
 
@@ -141,10 +140,7 @@ func (l *loop) idle() bool { return len(l.queue) == 0 && !l.reading }
 func (l *loop) show() {
 	now := l.o.Now()
 	c := rules.Resolve(l.profile, now)
-	s := rules.Summarise(&c, l.profile.Quiet, l.last)
-	if l.lastLine != "" {
-		s.Last = l.lastLine
-	}
+	s := summarise(&c, l.profile.Quiet, l.last, l.lastLine)
 	s.Wedge.Rest = l.resting()
 	light := 0.0
 	if room := c.Get(rules.RoomLight); !room.Assumed {

@@ -15,6 +15,15 @@ func openFile(path string) error {
 	return openWithDesktop(path)
 }
 
+// openPage opens a page in the user's browser, like openFile.
+func openPage(path string) error {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return err
+	}
+	return openWithBrowser(path)
+}
+
 // startOpener runs an opener without waiting for it. It is never ended from
 // here: some openers become the user's editor.
 func startOpener(name string, args ...string) error {

@@ -15,5 +15,12 @@ func openWithDesktop(path string) error {
 	return startOpener("xdg-open", path)
 }
 
+func openWithBrowser(path string) error {
+	if runtime.GOOS == "darwin" {
+		return startOpener("/usr/bin/open", path)
+	}
+	return startOpener("xdg-open", path)
+}
+
 // detach keeps the opener alive when the agent's own group is signalled.
 func detach(cmd *exec.Cmd) { cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} }

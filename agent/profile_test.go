@@ -127,7 +127,9 @@ func TestUnreadableLog(t *testing.T) {
 
 func TestStarter(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "new", "profile.toml")
-	mustNot(t, writeStarter(path))
+	if first, err := writeStarter(path); err != nil || !first {
+		t.Errorf("the first profile is the first: %v, %v", first, err)
+	}
 	text, err := os.ReadFile(path)
 	mustNot(t, err)
 	p, doubts, err := config.Parse(path, text, "/home/tidemark")
@@ -140,7 +142,9 @@ func TestStarter(t *testing.T) {
 		}
 	}
 	mustNot(t, os.WriteFile(path, []byte("mine"), 0o600))
-	mustNot(t, writeStarter(path))
+	if first, err := writeStarter(path); err != nil || first {
+		t.Errorf("a second profile is the first: %v, %v", first, err)
+	}
 	if text, err := os.ReadFile(path); err != nil || string(text) != "mine" {
 		t.Errorf("a profile that was there is now %q, %v", text, err)
 	}
@@ -160,6 +164,37 @@ func TestOpenProfile(t *testing.T) {
 	l.onCommand(tray.Command{Kind: tray.OpenProfile})
 	if got := strings.Join(l.troubles.shown(morning), " "); strings.Contains(got, "no editor") {
 		t.Errorf("opened, the menu still shows %q", got)
+	}
+}
+
+// TestNoPage: the page is a help; without it, the profile is opened all the same.
+func TestNoPage(t *testing.T) {
+	for name, c := range map[string]struct {
+		explain, open error
+		said          int
+	}{
+		"all is well":         {nil, nil, 0},
+		"it can't be made":    {errors.New("the disk is full"), nil, 1},
+		"there is no browser": {nil, errors.New("no browser"), 1},
+	} {
+		l := testLoop(t, "")
+		mustNot(t, os.Remove(l.o.ProfilePath))
+		var said, opened []string
+		l.o.Say = func(text string) { said = append(said, text) }
+		l.o.Open = func(path string) error { opened = append(opened, path); return nil }
+		l.o.Explain = func(context.Context) error { return c.explain }
+		l.o.OpenPage = func(path string) error { opened = append(opened, path); return c.open }
+		l.stopWatch()
+		l.hands.Wait()
+		l.onCommand(tray.Command{Kind: tray.OpenProfile})
+		l.hands.Wait()
+		want := []string{l.o.ProfilePath, FirstPage(l.o.StateDir)}
+		if c.explain != nil {
+			want = want[:1]
+		}
+		if len(said) != c.said || !reflect.DeepEqual(opened, want) || len(l.troubles.shown(morning)) != 1 { // no folder is watched
+			t.Errorf("%s: said %q, opened %q, troubles %q; want %d sentences, %q", name, said, opened, l.troubles.shown(morning), c.said, want)
+		}
 	}
 }
 

@@ -3,51 +3,47 @@ package agent
 import (
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
-	"strings"
+	"io/fs"
 
 	"lampblack/config"
 )
 
 // openProfile opens the profile in the user's editor. Where there is none, a
-// commented one is written first, in which nothing is set.
+// commented one is written first, in which nothing is set, and a page that
+// explains it is opened beside it.
 func (l *loop) openProfile() {
-	err := writeStarter(l.o.ProfilePath)
+	first, err := writeStarter(l.o.ProfilePath)
 	if err == nil {
 		err = l.o.Open(l.o.ProfilePath)
 	}
 	if err != nil {
 		l.troubles.begin(openTrouble, "", fmt.Sprintf("Could not open %s: %v", l.o.ProfilePath, err), l.o.Now())
-		return
+	} else {
+		l.troubles.end(openTrouble, "")
 	}
-	l.troubles.end(openTrouble, "")
+	if first && l.o.Explain != nil {
+		l.hands.Go(l.explainProfile)
+	}
 }
 
-// writeStarter writes the example profile with every line commented out, never
-// over a file that is there.
-func writeStarter(path string) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
+// writeStarter writes a first profile, never over a file that is there; first
+// tells whether there was none.
+func writeStarter(path string) (first bool, err error) {
+	err = config.WriteStarter(path, config.Answers{})
+	if errors.Is(err, fs.ErrExist) {
+		return false, nil
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, os.ErrExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	_, err = f.WriteString(commentedOut(config.Example))
-	return errors.Join(err, f.Close())
+	return err == nil, err
 }
 
-// commentedOut is a TOML text in which nothing is set any more.
-func commentedOut(text string) string {
-	lines := strings.Split(text, "\n")
-	for i, line := range lines {
-		if t := strings.TrimSpace(line); t != "" && !strings.HasPrefix(t, "#") {
-			lines[i] = "# " + line
-		}
+// explainProfile has the page made and opens it. It is a help, and the profile has
+// its own comments: that it can't be made is said, and nothing more.
+func (l *loop) explainProfile() {
+	err := l.o.Explain(l.ctx)
+	if err == nil {
+		err = l.o.OpenPage(FirstPage(l.o.StateDir))
 	}
-	return strings.Join(lines, "\n")
+	if err != nil && l.ctx.Err() == nil {
+		l.o.Say(fmt.Sprintf("the page that explains the profile could not be opened: %v", err))
+	}
 }

@@ -104,9 +104,11 @@ func (s *studio) begin() {
 		s.ended <- Run(ctx, Options{
 			ProfilePath: s.profile(), StateDir: s.state(),
 			Reader: s, Desktop: s, Watch: s.watch,
-			Say:     func(text string) { s.record("said", text) },
-			Observe: s.observe,
-			Open:    func(path string) error { s.record("opens", path); return nil },
+			Say:      func(text string) { s.record("said", text) },
+			Observe:  s.observe,
+			Open:     func(path string) error { s.record("opens", path); return nil },
+			Explain:  func(context.Context) error { s.record("page", s.profile()); return nil },
+			OpenPage: func(path string) error { s.record("opens", path); return nil },
 		})
 	}()
 	synctest.Wait()

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"lampblack/agent"
 	"lampblack/agent/tray/desktoptest"
 	"lampblack/config"
 	"lampblack/rules"
@@ -205,7 +206,10 @@ func playFirstDay(t *testing.T, program string) {
 	a := s.show()
 	a.awaitLine("No folder is watched", "")
 	a.Click("Open profile")
-	s.wantOpened(s.profilePath())
+	s.wantOpened(s.profilePath(), agent.FirstPage(s.stateDir()))
+	if page, err := os.ReadFile(agent.FirstPage(s.stateDir())); err != nil || !strings.Contains(string(page), s.profilePath()) {
+		t.Errorf("the page that explains it is %q, %v", page, err)
+	}
 	if text, err := os.ReadFile(s.profilePath()); err != nil || !strings.Contains(string(text), "white_cd_m2") {
 		t.Errorf("the profile to fill in is %q, %v", text, err)
 	}

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
+	"os/exec"
+	"strings"
 
 	"lampblack/agent"
 	"lampblack/agent/firstpage"
@@ -34,5 +37,18 @@ func (c beginCmd) writePage(j *job, profile string) error {
 		return fmt.Errorf("the page was not written: %w", err)
 	}
 	j.voice.print("Wrote " + visible(page))
+	return nil
+}
+
+// explainFirst has the page written by a process of its own.
+func explainFirst(ctx context.Context, profile, state string) error {
+	exe, err := os.Executable()
+	if err != nil {
+		return err
+	}
+	said, err := exec.CommandContext(ctx, exe, "begin", "--page", "--profile", profile, "--state", state).CombinedOutput()
+	if err != nil {
+		return fmt.Errorf("%w: %s", err, strings.TrimSpace(string(said)))
+	}
 	return nil
 }

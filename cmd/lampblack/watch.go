@@ -36,6 +36,7 @@ func (watchCmd) Run(j *job) error {
 			Reader:      r,
 			Desktop:     t,
 			Say:         j.voice.say,
+			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
 	})
 	if errors.Is(err, tray.ErrNotShown) {
