@@ -73,7 +73,7 @@ func playDay(t *testing.T, program string) {
 		return a.Row("Surround now", "black").Checked && !a.Row("Surround now", "mid grey").Checked
 	})
 	a.Click("Mark calibrated today")
-	a.awaitLine("Calibration age", "0 days")
+	a.awaitLine("The calibration is good:", "0 days")
 	s.wantLog(150, "black", "north bench")
 
 	a.Click("Rest for an hour")
