@@ -95,6 +95,7 @@ func Run(ctx context.Context, o Options) error {
 		return err
 	}
 	defer state.close()
+	state.tellRunning(o.ProfilePath, o.Now())
 	l := newLoop(ctx, o, state)
 	l.start()
 	l.run()

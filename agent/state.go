@@ -25,7 +25,32 @@ type state struct {
 // ErrRunning means that another agent holds the state directory.
 var ErrRunning = errors.New("already running: look for Lampblack in the tray")
 
-const foldersFile = "folders.json"
+const (
+	foldersFile = "folders.json"
+	runningFile = "running.json"
+)
+
+// Running is the agent that holds a state directory, as it says of itself.
+type Running struct {
+	Process int       `json:"process"`
+	Since   time.Time `json:"since"`
+	Profile string    `json:"profile"`
+}
+
+// WhoRuns is the agent that holds a state directory; ok is false when it hasn't
+// said, or none does.
+func WhoRuns(dir string) (r Running, ok bool) {
+	text, err := os.ReadFile(filepath.Join(dir, runningFile))
+	return r, err == nil && json.Unmarshal(text, &r) == nil
+}
+
+// tellRunning says that this agent holds the directory. It only helps people: the
+// lock is what counts.
+func (s *state) tellRunning(profile string, now time.Time) {
+	if text, err := json.Marshal(Running{os.Getpid(), now, profile}); err == nil {
+		_ = replaceFile(filepath.Join(s.dir, runningFile), text)
+	}
+}
 
 func openState(dir string) (*state, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -48,6 +73,7 @@ func openState(dir string) (*state, error) {
 
 func (s *state) close() {
 	_ = s.journal.Close() // every line was synced when it was written
+	_ = os.Remove(filepath.Join(s.dir, runningFile))
 	_ = s.lock.Close()
 }
 

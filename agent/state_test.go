@@ -26,7 +26,19 @@ func TestOneAgentAtATime(t *testing.T) {
 	if err := Run(t.Context(), Options{StateDir: dir, ProfilePath: filepath.Join(dir, "p.toml")}); !errors.Is(err, ErrRunning) {
 		t.Errorf("a second agent gives %v, want ErrRunning", err)
 	}
+	if _, ok := WhoRuns(dir); ok {
+		t.Error("nobody has said that he runs")
+	}
+	since := time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
+	first.tellRunning("/home/anna/profile.toml", since)
+	want := Running{os.Getpid(), since, "/home/anna/profile.toml"}
+	if got, ok := WhoRuns(dir); got != want || !ok {
+		t.Errorf("%+v runs, want %+v", got, want)
+	}
 	first.close()
+	if _, ok := WhoRuns(dir); ok {
+		t.Error("the agent has ended and still says that it runs")
+	}
 	openTestState(t, dir).close()
 }
 

@@ -140,7 +140,7 @@ func (s *studio) start() *running {
 	s.t.Helper()
 	cmd := exec.Command(s.program)
 	r := &running{t: s.t, words: new(words)}
-	cmd.Stderr = r.words
+	cmd.Stdout, cmd.Stderr = r.words, r.words
 	cmd.Env = []string{"PATH=" + s.Path("bin") + string(os.PathListSeparator) + os.Getenv("PATH")}
 	r.Process = s.RunCmd(cmd)
 	return r

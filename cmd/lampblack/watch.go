@@ -3,9 +3,11 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"sync"
+	"time"
 
 	"lampblack/agent"
 	"lampblack/agent/tray"
@@ -39,10 +41,31 @@ func (watchCmd) Run(j *job) error {
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
 	})
-	if errors.Is(err, tray.ErrNotShown) {
+	switch {
+	case errors.Is(err, agent.ErrRunning):
+		return j.tellOfFirst(state)
+	case errors.Is(err, tray.ErrNotShown):
 		return startAnew()
 	}
 	return err
+}
+
+// tellOfFirst says where the agent is that runs already, and what it shows.
+func (j *job) tellOfFirst(state string) error {
+	first, ok := agent.WhoRuns(state)
+	if !ok {
+		j.voice.say(agent.ErrRunning.Error())
+		return nil
+	}
+	j.voice.say(fmt.Sprintf("%v\nprocess %d, since %s, with the profile %s",
+		agent.ErrRunning, first.Process, first.Since.Local().Format("2 January 15:04"), first.Profile))
+	j.profile = first.Profile
+	p, err := j.loadProfile()
+	if err != nil {
+		return bad(err)
+	}
+	printSummary(j.voice, j.summary(p, time.Now()))
+	return nil
 }
 
 // beside runs work beside a tray, which needs the main goroutine. Either ends
