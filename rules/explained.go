@@ -10,25 +10,42 @@ import (
 // The page that explains a report, for the terminal: the verdict, and under five
 // headings how one gets there, as somebody who teaches printing would read it out.
 
+// Part is a heading of the page that explains a report, with its lines.
+type Part struct {
+	Heading string
+	Lines   []string // none is empty
+}
+
+// The headings of the page that explains a report, in its order.
+const (
+	WhatYouSaw  = "What you saw"
+	WhatItDoes  = "What the print will do"
+	Why         = "Why"
+	HowSure     = "How sure"
+	WhatToDo    = "What to do"
+	NotesOfFile = "Notes"
+)
+
+// Parts is a report in words, by headings; those without lines are left out.
+func Parts(r *Report) []Part {
+	parts := []Part{
+		{WhatYouSaw, seen(r)},
+		{WhatItDoes, foretold(r)},
+		{Why, reasons(r)},
+		{HowSure, trust(r)},
+		{WhatToDo, advice(r)},
+		{NotesOfFile, r.Notes},
+	}
+	return slices.DeleteFunc(parts, func(p Part) bool { return len(p.Lines) == 0 })
+}
+
 // Lines is a report in words: a line with the verdict, then headings, flush, with
 // indented lines below. No line is empty; the notes come last.
 func Lines(r *Report) []string {
 	lines := []string{Headline(r)}
-	for _, part := range []struct {
-		heading string
-		lines   []string
-	}{
-		{"What you saw", seen(r)},
-		{"What the print will do", foretold(r)},
-		{"Why", reasons(r)},
-		{"How sure", trust(r)},
-		{"What to do", advice(r)},
-		{"Notes", r.Notes},
-	} {
-		if len(part.lines) > 0 {
-			lines = append(lines, part.heading)
-		}
-		for _, l := range part.lines {
+	for _, part := range Parts(r) {
+		lines = append(lines, part.Heading)
+		for _, l := range part.Lines {
 			lines = append(lines, "  "+l)
 		}
 	}
