@@ -58,13 +58,18 @@ func readSamples(src *source) (*Samples, error) {
 	if err != nil {
 		return nil, err
 	}
+	return s, s.openRows(src, c.facts)
+}
+
+// openRows finds the way to read the picture's rows.
+func (s *Samples) openRows(src *source, f facts) error {
 	head, err := src.bytes(0, int(min(src.size, sniffLength)))
 	if err != nil {
-		return nil, err
+		return err
 	}
 	switch sniff(head) {
 	case "TIFF", "BigTIFF":
-		s.rows, err = tiffRows(src, c.facts)
+		s.rows, err = tiffRows(src, f)
 	case "JPEG":
 		s.rows, err = s.wholeRows(decodeWholeJPEG(src))
 	case "PNG":
@@ -72,7 +77,7 @@ func readSamples(src *source) (*Samples, error) {
 	default:
 		err = unsupported("only TIFF, JPEG and PNG files are taken apart: export as one of them")
 	}
-	return s, err
+	return err
 }
 
 // samples is what the facts say of the samples.
@@ -126,7 +131,8 @@ func tiffRows(src *source, f facts) (rows, error) {
 	}
 	return func(from, to int, visit func(int, []uint16)) error {
 		// The decoder counts what it reads, too; here nobody asks for that.
-		d := newDecoder(l, src, f, newTally(sRGB(), f))
+		enc, _ := f.encoding()
+		d := newDecoder(l, src, f, newTally(enc, f))
 		read := d.stripRows
 		if l.across(f) > 1 {
 			read = d.tileRows
@@ -220,6 +226,9 @@ func decodeWholePNG(src *source) (image.Image, error) {
 func (s *Samples) wholeRows(img image.Image, err error) (rows, error) {
 	if err != nil {
 		return nil, err
+	}
+	if _, inks := img.(*image.CMYK); inks {
+		return nil, unsupported("JPEG files in CMYK are not taken apart: export as TIFF")
 	}
 	read := s.rowReader(img)
 	if b := img.Bounds(); read == nil || b.Dx() != s.Width || b.Dy() != s.Height {

@@ -8,12 +8,13 @@ import (
 	"lampblack/rules"
 )
 
-// answer is the one JSON object that the worker writes: a picture, a paper or an
-// error.
+// answer is the one JSON object that the worker writes: a picture, a paper, a
+// preview or an error.
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
 	Picture *rules.Picture `json:"picture,omitempty"`
 	Paper   *Paper         `json:"paper,omitempty"`
+	Preview *Preview       `json:"preview,omitempty"`
 	Tones   []rules.Tone   `json:"tones,omitempty"`
 	Colours []rules.Colour `json:"colours,omitempty"`
 	Notes   []string       `json:"notes,omitempty"`

@@ -53,6 +53,8 @@ type Worker struct {
 	Command     []string      // the program and its arguments; it must call WorkerMain
 	Timeout     time.Duration // 0 stands for a minute
 	MemoryLimit uint64        // bytes of data, 0 stands for 1.5 GiB; below 64 MiB nothing runs
+
+	preview bool // it makes a preview of the picture instead of measuring it
 }
 
 // Measure does what the function Measure does with the file at path. When ctx
@@ -74,7 +76,7 @@ func ask[T any](ctx context.Context, w Worker, f *os.File, read func([]byte) (T,
 	}
 	limited, cancel := context.WithTimeout(ctx, w.timeout())
 	defer cancel()
-	out := &capped{most: mostOutput}
+	out := &capped{most: w.mostOutput()}
 	complaint := &capped{most: mostComplaint, silent: true}
 	err := w.run(limited, f, out, complaint, childAttributes())
 
@@ -122,6 +124,9 @@ func (w Worker) command(ctx context.Context, stdin *os.File) *exec.Cmd {
 		"GOTRACEBACK=none",
 		memoryVariable + "=" + strconv.FormatUint(w.memoryLimit(), 10),
 	}
+	if w.preview {
+		cmd.Env = append(cmd.Env, previewVariable+"=1")
+	}
 	cmd.WaitDelay = grace
 	cmd.Cancel = func() error { return killGroup(cmd.Process) }
 	return cmd
@@ -152,6 +157,13 @@ func (w Worker) timeout() time.Duration {
 		return w.Timeout
 	}
 	return defaultTimeout
+}
+
+func (w Worker) mostOutput() int {
+	if w.preview {
+		return mostPreview
+	}
+	return mostOutput
 }
 
 func (w Worker) memoryLimit() uint64 {
@@ -233,8 +245,8 @@ func (c *capped) Write(p []byte) (int, error) {
 }
 
 // WorkerMain is the whole of the child process: it shuts itself in, measures the
-// picture in in (or reads the paper from an ICC profile) and writes one JSON
-// object to out. The result is the exit code: 0 when an answer was written, be it
+// picture in in (or makes a preview of it, or reads the paper from an ICC profile)
+// and writes one JSON object to out. The result is the exit code: 0 when an answer was written, be it
 // a picture or an error.
 func WorkerMain(in *os.File, out io.Writer) int {
 	runtime.GOMAXPROCS(min(runtime.NumCPU(), decoders))
@@ -252,6 +264,8 @@ func WorkerMain(in *os.File, out io.Writer) int {
 		err = unreachable(err)
 	case !info.Mode().IsRegular():
 		err = notRegular(info.Mode())
+	case os.Getenv(previewVariable) != "":
+		return answerPreview(&source{f: in, size: info.Size(), memory: limit}, out)
 	case isProfile(in):
 		return answerPaper(in, info.Size(), out)
 	default:
