@@ -4,18 +4,21 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"sync"
 	"unicode"
 	"unicode/utf16"
-	"unicode/utf8"
+
+	"lampblack/agent/legible"
 )
 
 // The voice: what a command was asked for goes to stdout. Everything else goes
 // to stderr behind the program's name, in lower case, without a full stop; a
 // hint stands on a line of its own. Nothing that comes from outside (a file's
 // name, a profile's text) reaches the terminal as anything but visible text.
+
+// prefix stands before every sentence about the work.
+const prefix = "lampblack: "
 
 // voice speaks to the terminal. Goroutines may share it: their lines don't mix.
 type voice struct {
@@ -29,11 +32,11 @@ type voice struct {
 func (v *voice) say(text string) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	prefix := "lampblack: "
+	before := prefix
 	for line := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
 		// Where stderr is gone there is nowhere left to say so.
-		_, _ = fmt.Fprintln(v.err, prefix+visible(line))
-		prefix = "           "
+		_, _ = fmt.Fprintln(v.err, before+visible(line))
+		before = strings.Repeat(" ", len(prefix))
 	}
 }
 
@@ -66,26 +69,8 @@ func (v *voice) write(text string) {
 	}
 }
 
-// visible is a line with everything written out that would steer a terminal
-// instead of being read: control characters, line ends, overrides of the
-// writing direction, invisible characters, bytes that aren't UTF-8.
-func visible(line string) string {
-	var b strings.Builder
-	for i, r := range line {
-		switch {
-		case r == utf8.RuneError && strings.HasPrefix(line[i:], string(r)):
-			b.WriteRune(r) // somebody wrote the replacement character itself
-		case r == utf8.RuneError:
-			fmt.Fprintf(&b, `\x%02x`, line[i])
-		case unicode.IsGraphic(r):
-			b.WriteRune(r)
-		default:
-			quoted := strconv.QuoteRuneToASCII(r)
-			b.WriteString(quoted[1 : len(quoted)-1])
-		}
-	}
-	return b.String()
-}
+// visible is a line that can be read and doesn't steer the terminal.
+func visible(line string) string { return legible.Line(line) }
 
 // escaped is JSON that is safe to show: encoding/json leaves DEL, the controls
 // above ASCII and the overrides of the writing direction as they are. They
