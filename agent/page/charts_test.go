@@ -1,0 +1,217 @@
+package page
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/rules"
+)
+
+// desks are some to draw.
+func desks(t *testing.T) map[string]*rules.Profile {
+	return map[string]*rules.Profile{
+		"as it should be":           tidemark(t),
+		"bright":                    tidemark(t, white(180)),
+		"bright, black surround":    tidemark(t, white(180), around(0.003)),
+		"dim, white surround":       tidemark(t, white(60), around(0.95)),
+		"bright room, and learnt":   tidemark(t, lux(300), func(p *rules.Profile) { p.Learnt = rules.Learn([]rules.Judged{{Predicted: 0.2, Found: 0.6}}) }),
+		"dark room and glare":       tidemark(t, lux(1)),
+		"everything out of measure": tidemark(t, white(9000), lux(150_000), around(0)),
+	}
+}
+
+// TestCausesAddUp: each bar begins where the one before it ended, and the last is
+// as long as all of them together.
+func TestCausesAddUp(t *testing.T) {
+	for name, p := range desks(t) {
+		shown := pageOf(p, "quay.tif")
+		doc, _ := parsed(t, shown)
+		zero := doc.in("causes", "zero")[0].number(t, "x1")
+		at := zero
+		for _, e := range doc.in("causes", "cause") {
+			from, to := e.number(t, "x"), e.number(t, "x")+e.number(t, "width")
+			if strings.Contains(e.class, "lighter") {
+				from, to = to, from
+			}
+			if e.number(t, "width") == 1 { // less than can be drawn
+				to = from
+			}
+			near(t, name+": the beginning of a bar", from, at, 1.1)
+			at = to
+		}
+		total := doc.in("causes", "total")[0]
+		length := total.number(t, "width")
+		if strings.Contains(total.class, "lighter") {
+			length = -length
+		}
+		near(t, name+": the sum", at-zero, length, 1.5)
+
+		_, sum := steps(shown.Report)
+		near(t, name+": the shift to expect", float64(sum), float64(shown.Report.Prediction.Targets.Expected().Whole), 1e-9)
+	}
+}
+
+// TestBandHoldsItsMiddle, and everything is within the drawing.
+func TestBandHoldsItsMiddle(t *testing.T) {
+	for name, p := range desks(t) {
+		doc, _ := parsed(t, pageOf(p, "quay.tif"))
+		bands, middles := doc.in("doubt", "doubt"), doc.in("doubt", "median")
+		if len(bands) != 2 || len(middles) != 2 {
+			t.Fatalf("%s: %d bands, %d middles", name, len(bands), len(middles))
+		}
+		for i, b := range bands {
+			from, middle := b.number(t, "x"), middles[i].number(t, "x1")
+			to := from + b.number(t, "width")
+			if !(from <= middle+0.01 && middle <= to+0.01) {
+				t.Errorf("%s: the band from %.1f to %.1f doesn't hold %.1f", name, from, to, middle)
+			}
+			if from < 168 || to > halfWidth-64 {
+				t.Errorf("%s: the band from %.1f to %.1f is not in the drawing", name, from, to)
+			}
+		}
+	}
+}
+
+// TestMarkAndTargetAgree: a disc lies on the band of the target, a diamond beside it.
+func TestMarkAndTargetAgree(t *testing.T) {
+	for name, p := range desks(t) {
+		shown := pageOf(p, "quay.tif")
+		doc, _ := parsed(t, shown)
+		bands, marks := doc.in("scales", "target"), doc.in("scales", "mark")
+		if len(bands) != len(shown.Conditions) || len(marks) != len(bands) {
+			t.Fatalf("%s: %d bands and %d marks of %d conditions", name, len(bands), len(marks), len(shown.Conditions))
+		}
+		for i, c := range shown.Conditions {
+			from := bands[i].number(t, "x")
+			to := from + bands[i].number(t, "width")
+			x := markAt(t, marks[i])
+			if on := from-0.5 <= x && x <= to+0.5; on != c.InTarget {
+				t.Errorf("%s: the mark of %s is at %.1f, its target %.1f to %.1f, in target: %v", name, c.Name, x, from, to, c.InTarget)
+			}
+			if (marks[i].name == "circle") != c.InTarget {
+				t.Errorf("%s: %s has a %s", name, c.Name, marks[i].name)
+			}
+			if x < scaleAt || x > scaleEnd {
+				t.Errorf("%s: the mark of %s is beside its scale", name, c.Name)
+			}
+		}
+	}
+}
+
+func markAt(t *testing.T, e *element) float64 {
+	if e.name == "circle" {
+		return e.number(t, "cx")
+	}
+	x, _, _ := strings.Cut(e.attributes["points"], ",") // the diamond's tip
+	tip := element{attributes: map[string]string{"x": x}}
+	return tip.number(t, "x")
+}
+
+// TestAssumedIsHollow: what nobody has measured doesn't look measured.
+func TestAssumedIsHollow(t *testing.T) {
+	doc, _ := parsed(t, pageOf(tidemark(t, func(p *rules.Profile) { p.Readings = nil }), "quay.tif"))
+	if n := len(doc.in("scales", "hollow")); n != 1 {
+		t.Errorf("%d marks are hollow, want that of the room light", n)
+	}
+}
+
+// TestCurve: the hatched part ends where tones stop being lost, and the curve is
+// the report's.
+func TestCurve(t *testing.T) {
+	shown := pageOf(tidemark(t, white(180)), "quay.tif")
+	doc, _ := parsed(t, shown)
+	lost := doc.in("curve", "lost")[0]
+	diagonal := doc.in("curve", "screen")[0]
+	from, to := diagonal.number(t, "x1"), diagonal.number(t, "x2")
+	near(t, "the end of the lost shadows", (lost.number(t, "x")+lost.number(t, "width")-from)/(to-from)*100, shown.Tones.Lost, 0.1)
+	if n := len(strings.Fields(doc.in("curve", "print")[0].attributes["points"])); n != len(shown.Tones.Points) {
+		t.Errorf("the curve has %d points of %d", n, len(shown.Tones.Points))
+	}
+	for _, h := range doc.in("curve", "hatch") {
+		for _, end := range []string{"1", "2"} {
+			x, y := h.number(t, "x"+end), h.number(t, "y"+end)
+			if x < from-0.01 || x > lost.number(t, "x")+lost.number(t, "width")+0.01 || y < diagonal.number(t, "y2")-0.01 || y > diagonal.number(t, "y1")+0.01 {
+				t.Errorf("a stroke ends at %.1f, %.1f, outside of what is lost", x, y)
+			}
+		}
+	}
+}
+
+// TestLight: a reading stands at its time and its light, for as long as it is
+// good; exports stand in their verdict's lane.
+func TestLight(t *testing.T) {
+	p := tidemark(t)
+	shown := pageOf(p, "quay.tif")
+	at := func(days float64) time.Time { return now.Add(-time.Duration(days * 24 * float64(time.Hour))) }
+	shown.Light = []rules.Reading{{At: at(20), Light: 16}, {At: at(10), Light: 64}, {At: at(0.01), Light: 0}}
+	shown.Exports = []Export{{At: at(20), Verdict: rules.Darker, Notice: true}, {At: at(19.99), Verdict: rules.Darker}, {At: at(1), Verdict: rules.Unread}}
+	doc, _ := parsed(t, shown)
+	dashes, band := doc.in("light", "dash"), doc.in("light", "target")[0]
+	if len(dashes) != 3 {
+		t.Fatalf("%d dashes", len(dashes))
+	}
+	near(t, "16 lx", dashes[0].number(t, "y1"), band.number(t, "y")+band.number(t, "height"), 0.5)
+	near(t, "64 lx", dashes[1].number(t, "y1"), band.number(t, "y"), 0.5)
+	near(t, "day 20", dashes[0].number(t, "x1"), band.number(t, "x")+band.number(t, "width")/3, 0.5)
+	marks := doc.in("light", "export")
+	if len(marks) != 2 || !strings.Contains(marks[0].class, "noticed") || strings.Contains(marks[1].class, "noticed") {
+		t.Errorf("the exports are %d marks", len(marks))
+	}
+	if !(marks[0].number(t, "r") > marks[1].number(t, "r") && marks[0].number(t, "cy") < marks[1].number(t, "cy")) {
+		t.Error("two exports are no larger than one, or not in a lane above")
+	}
+	words := doc.words()
+	for _, want := range []string{"darker", "unread", "16 lx", "darker 2", "10 February"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("nothing says %q", want)
+		}
+	}
+	if strings.Contains(words, "can't tell") {
+		t.Error("there is a lane without exports")
+	}
+}
+
+// TestPrints: a print stands where its prediction and its outcome are, and the
+// learnt line runs within its band.
+func TestPrints(t *testing.T) {
+	shown := pageOf(tidemark(t), "quay.tif")
+	shown.Outcomes = []rules.Judged{{Predicted: 0, Found: 0.5}, {Predicted: 0.5, Found: 1}, {Predicted: -0.5, Found: 0}}
+	shown.Learnt = rules.Learn(shown.Outcomes)
+	doc, _ := parsed(t, shown)
+	marks := doc.in("prints", "export")
+	if len(marks) != 3 {
+		t.Fatalf("%d prints", len(marks))
+	}
+	diagonal := doc.in("prints", "screen")[0]
+	middle := (diagonal.number(t, "x1") + diagonal.number(t, "x2")) / 2
+	near(t, "no prediction", marks[0].number(t, "cx"), middle, 0.1)
+	if !(marks[1].number(t, "cy") < marks[0].number(t, "cy") && marks[1].number(t, "cx") > marks[0].number(t, "cx")) {
+		t.Error("darker is not up, or more predicted not to the right")
+	}
+	if len(doc.in("prints", "doubt")) != 1 || len(doc.in("prints", "print")) != 1 {
+		t.Error("what was learnt is not drawn")
+	}
+	shown.Outcomes, shown.Learnt = nil, rules.Learnt{}
+	if doc, _ := parsed(t, shown); len(doc.in("prints", "doubt"))+len(doc.in("prints", "print"))+len(doc.in("prints", "export")) > 0 {
+		t.Error("something is drawn that nobody has learnt")
+	}
+}
+
+// TestAxis: no value is drawn outside, and larger values never before smaller.
+func TestAxis(t *testing.T) {
+	for _, a := range []axis{straight(-1, 2, 100, 0), byRatio(1, 1000, 10, 90), {0, 1, 5, 6, math.Cbrt}} {
+		before := a.at
+		for _, v := range []float64{math.Inf(-1), -5, 0, 1e-9, 0.5, 1, 30, 1e9, math.Inf(1)} {
+			x := a.place(v)
+			if x < min(a.at, a.end) || x > max(a.at, a.end) || (x-before)*(a.end-a.at) < 0 {
+				t.Errorf("%g is at %g on %+v", v, x, a)
+			}
+			before = x
+		}
+		if x := a.place(math.NaN()); x != a.at {
+			t.Errorf("no number is at %g", x)
+		}
+	}
+}

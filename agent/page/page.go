@@ -1,0 +1,115 @@
+// Package page writes the desk page: one HTML file that shows the desk, the last
+// export and what is known of the prints, for a person in a dim room.
+//
+// The file needs no server, no network and no script. Everything on it that comes
+// from outside is text.
+package page
+
+import (
+	"embed"
+	"html/template"
+	"io"
+	"time"
+
+	"lampblack/agent/legible"
+	"lampblack/rules"
+)
+
+// Days is how far back the page looks at the room light.
+const Days = 30
+
+// Page is what the page shows.
+type Page struct {
+	Desk        string // its name, may be empty
+	At          time.Time
+	Summary     rules.Summary
+	Conditions  []rules.Condition
+	Quiet       rules.Quiet
+	ReadingLife time.Duration // how long a reading stays good
+
+	Report *rules.Report   // on the last export that could be read; nil: there was none
+	Older  string          // why the report is not on the very last export; usually empty
+	Tones  rules.ToneCurve // of the report
+
+	Pictures   *Pictures // nil: there are none, and
+	NoPictures string    // the reason
+
+	Light    []rules.Reading // at the screen, of the last days, in order of time
+	Exports  []Export        // of the last days, in order of time
+	Outcomes []rules.Judged
+	Learnt   rules.Learnt
+}
+
+// Export is one journaled export.
+type Export struct {
+	At      time.Time
+	Verdict rules.Verdict // Unread when it could not be read
+	Notice  bool          // a notice was raised
+}
+
+//go:embed page.html page.css
+var files embed.FS
+
+// Write writes the page.
+func Write(w io.Writer, p Page) error {
+	// Made here, not at the start: the agent, which never writes a page, is the same
+	// program.
+	t := template.New("page.html").Funcs(template.FuncMap{
+		"visible":    legible.Line,
+		"hundredths": func(s rules.Stops) string { return hundredths(float64(s)) },
+	})
+	t, err := t.ParseFS(files, "page.html")
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, p.view())
+}
+
+// view is the page as the template wants it.
+type view struct {
+	Page
+	Style  template.CSS
+	Title  string
+	When   string
+	Wedge  template.HTML
+	Scales template.HTML
+
+	Parts                                      map[string][]string
+	Curve, Steps, Causes, Doubt, Light, Prints template.HTML
+	Told                                       []rules.Told
+	Sum                                        []step
+	Days                                       []day
+	LearntText                                 string
+}
+
+func (p Page) view() view {
+	css, _ := files.ReadFile("page.css") // embedded: it is there
+	v := view{
+		Page:       p,
+		Style:      template.CSS(css),
+		Title:      p.Desk,
+		When:       p.At.Format("2 January 2006, 15:04"),
+		Wedge:      wedge(p.Summary.Wedge),
+		Scales:     scales(p.Conditions),
+		Light:      lightChart(p),
+		Prints:     printsChart(p),
+		Days:       days(p),
+		LearntText: rules.LearntText(p.Learnt),
+		Parts:      map[string][]string{},
+	}
+	if v.Title == "" {
+		v.Title = "Your desk"
+	}
+	for _, c := range p.Conditions {
+		v.Told = append(v.Told, rules.Tell(c))
+	}
+	if p.Report != nil {
+		v.Curve, v.Steps, v.Causes, v.Doubt = curveChart(p), stepsChart(p), causesChart(p), doubtChart(p)
+		parts, total := steps(p.Report)
+		v.Sum = append(parts, step{"together", total})
+		for _, part := range rules.Parts(p.Report) {
+			v.Parts[part.Heading] = part.Lines
+		}
+	}
+	return v
+}

@@ -1,0 +1,164 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"strconv"
+
+	"lampblack/rules"
+	"lampblack/rules/colour"
+)
+
+// The scales: each condition against its target.
+const (
+	pageWidth  = 1160.0
+	scaleAt    = 196.0
+	scaleEnd   = 780.0
+	scaleRow   = 62.0
+	barHeight  = 12.0
+	scaleWords = 826.0
+)
+
+// scaled is how a kind of condition is drawn: the range that is always in view,
+// the values with a number, and how the axis is bent.
+type scaled struct {
+	from, to float64
+	ticks    []float64
+	bend     func(float64) float64
+	number   func(float64) string
+}
+
+var scalings = map[string]scaled{
+	rules.ScreenLuminance: {40, 320, []float64{10, 20, 40, 60, 80, 120, 160, 240, 320, 640, 1280, 5000}, math.Log, whole},
+	rules.WhitePoint:      {4500, 8000, []float64{3000, 4000, 5000, 6000, 7000, 8000, 10000, 15000, 20000}, reciprocal, whole},
+	rules.RoomLight:       {2, 1000, []float64{0.1, 1, 2, 4, 8, 16, 32, 64, 125, 250, 500, 1000, 4000, 16000, 100000}, math.Log, plainly},
+	rules.SurroundGrey:    {0, 1, []float64{0, 0.05, 0.2, 0.5, 1}, colour.Lightness, percent},
+	rules.CalibrationAge:  {0, 90, []float64{0, 30, 60, 90, 180, 365, 730}, plainBend, whole},
+}
+
+func plainBend(v float64) float64  { return v }
+func reciprocal(v float64) float64 { return -1 / v } // equal steps of a white look about equal in mired
+func whole(v float64) string       { return strconv.FormatFloat(v, 'f', 0, 64) }
+func plainly(v float64) string     { return strconv.FormatFloat(v, 'g', -1, 64) }
+func percent(v float64) string     { return whole(100*v) + " %" }
+
+// scales draws one scale a condition, below each other.
+func scales(list []rules.Condition) template.HTML {
+	d := newDrawing("scales", pageWidth, scaleRow*float64(len(list))+4, "The conditions at the desk",
+		"Each condition on a scale, with the band of its target and a mark for its value: a disc where it is in target, a diamond where it is not, hollow where it is assumed.")
+	for i, c := range list {
+		if how, ok := scalings[c.Name]; ok {
+			drawScale(d, c, how, scaleRow*float64(i))
+		}
+	}
+	return d.html()
+}
+
+func drawScale(d *drawing, c rules.Condition, how scaled, top float64) {
+	told := rules.Tell(c)
+	v, low, high := float64(c.Value), float64(c.Target[0]), float64(c.Target[1])
+	from, to := inView(how, v, low, high)
+	a := axis{from, to, scaleAt, scaleEnd, how.bend}
+	y := top + 24
+
+	d.write("name", 0, y+barHeight/2+5, told.Name)
+	d.rect("bar", scaleAt, y, scaleEnd-scaleAt, barHeight)
+	d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
+	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+told.Target)
+	drawTicks(d, a, how, y+barHeight)
+	if c.Value.Known() {
+		drawValue(d, c, a, y+barHeight/2)
+	}
+	class := "value"
+	if !c.InTarget {
+		class += " out"
+	}
+	d.write(class, scaleWords, y+2, told.Value)
+	words := told.Word
+	if told.Origin != "" {
+		words += " · " + told.Origin
+	}
+	d.write("note", scaleWords, y+20, words)
+}
+
+// inView is the range of a scale that holds its value and target with some room.
+func inView(how scaled, values ...float64) (from, to float64) {
+	from, to = how.from, how.to
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+			continue
+		}
+		if v > 0 && v < from {
+			from = v / 1.5
+		}
+		if v > to {
+			to = v * 1.25
+		}
+	}
+	return from, to
+}
+
+// drawTicks writes the numbers below a scale, as many as there is room for.
+func drawTicks(d *drawing, a axis, how scaled, y float64) {
+	const room = 42
+	last := math.Inf(-1)
+	for _, tick := range how.ticks {
+		x := a.place(tick)
+		if !a.holds(tick) || x-last < room {
+			continue
+		}
+		last = x
+		d.line("tick", x, y, x, y+4)
+		d.write("tick "+anchor(a, x), x, y+16, how.number(tick))
+	}
+}
+
+// anchor keeps the text at the ends of an axis from standing out.
+func anchor(a axis, x float64) string {
+	const near = 6
+	switch {
+	case x < a.at+near:
+		return "start"
+	case x > a.end-near:
+		return "end"
+	}
+	return "middle"
+}
+
+// drawValue draws the mark, with a whisker for its standard uncertainty.
+func drawValue(d *drawing, c rules.Condition, a axis, y float64) {
+	v := float64(c.Value)
+	if s := float64(c.Sigma); s > 0 {
+		low, high := a.place(v*math.Exp(-s)), a.place(v*math.Exp(s))
+		d.line("whisker", low, y, high, y)
+		d.line("whisker", low, y-5, low, y+5)
+		d.line("whisker", high, y-5, high, y+5)
+	}
+	d.mark(a.place(v), y, c.InTarget, c.Assumed)
+}
+
+// wedge draws the icon: five patches, dark to light; those that the conditions
+// predict to be lost are hollow.
+func wedge(w rules.Wedge) template.HTML {
+	const size, gap = 26.0, 4.0
+	hollow := 0
+	for _, h := range w.Hollow {
+		if h {
+			hollow++
+		}
+	}
+	description := "No patch is hollow: no tone would print clearly too dark."
+	if hollow > 0 {
+		description = fmt.Sprintf("%d of 5 patches hollow: those tones would print clearly too dark.", hollow)
+	}
+	d := newDrawing("wedge", 5*size+4*gap, size, "Step wedge", description)
+	for i, h := range w.Hollow {
+		class := fmt.Sprintf("patch patch%d", i)
+		if h {
+			class = "patch lost"
+		}
+		d.rect(class, float64(i)*(size+gap)+1, 1, size-2, size-2)
+	}
+	return d.html()
+}
