@@ -8,6 +8,7 @@ package agent
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"lampblack/agent/journal"
@@ -47,6 +48,9 @@ type Options struct {
 	// a goroutine of its own, and ends with its context.
 	Explain func(context.Context) error
 
+	// Page writes the desk page and opens it, in a process of its own; nil: it can't.
+	Page func(context.Context) error
+
 	// Watch and Now are there to be replaced in tests.
 	Watch func(context.Context, []watch.Folder, watch.Options, chan<- watch.Event)
 	Now   func() time.Time
@@ -66,7 +70,10 @@ func (o Options) withDefaults() Options {
 		o.Open = openFile
 	}
 	if o.OpenPage == nil {
-		o.OpenPage = openPage
+		o.OpenPage = OpenPage
+	}
+	if o.Page == nil {
+		o.Page = func(context.Context) error { return errors.New("this program has none") }
 	}
 	if o.Watch == nil {
 		o.Watch = watch.Watch

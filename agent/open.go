@@ -15,8 +15,8 @@ func openFile(path string) error {
 	return openWithDesktop(path)
 }
 
-// openPage opens a page in the user's browser, like openFile.
-func openPage(path string) error {
+// OpenPage opens a page in the user's browser, like openFile.
+func OpenPage(path string) error {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return err

@@ -36,6 +36,7 @@ type line struct {
 	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
 	Explain   explainCmd   `cmd:"" help:"Say what the print of a picture will do, and why."`
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
+	Page      pageCmd      `cmd:"" help:"Write the desk page, one HTML file, and open it."`
 	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
 	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
 	Journal   journalCmd   `cmd:"" help:"Find exports in the journal: when, at what desk, with what verdict."`

@@ -1,0 +1,168 @@
+package agent
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"syscall"
+	"time"
+
+	"lampblack/agent/journal"
+	"lampblack/agent/legible"
+	"lampblack/agent/page"
+	"lampblack/agent/picture"
+	"lampblack/rules"
+)
+
+// PagePath is where the desk page is kept in a state directory.
+func PagePath(state string) string { return filepath.Join(state, "desk.html") }
+
+// Previewer makes a small copy of a picture file. *picture.Worker does it in a
+// process of its own.
+type Previewer interface {
+	Preview(ctx context.Context, path string) (picture.Preview, error)
+}
+
+// WritePage writes the desk page of a profile and its state directory to a file
+// that only its owner can read, in place of the one before. notes are plain
+// sentences about what was put up with.
+func WritePage(ctx context.Context, p *rules.Profile, state, path string, v Previewer, now time.Time) (notes []string, err error) {
+	shown, notes, err := gatherPage(p, JournalDir(state), now)
+	if err != nil {
+		return notes, err
+	}
+	shown.drawPictures(ctx, p, v, now)
+	if err := ctx.Err(); err != nil {
+		return notes, err
+	}
+	var b bytes.Buffer
+	if err := page.Write(&b, shown.Page); err != nil {
+		return notes, fmt.Errorf("the desk page can't be made: %w", err)
+	}
+	err = os.MkdirAll(filepath.Dir(path), 0o700)
+	if err == nil {
+		err = replaceFile(path, b.Bytes())
+	}
+	if err != nil {
+		return notes, fmt.Errorf("can't write %s (%w): see that its folder is there, writable and not full",
+			legible.Line(filepath.Base(path)), withoutPath(err))
+	}
+	return notes, nil
+}
+
+// withoutPath is the system's reason alone: the paths around it, one of them of a
+// file that nobody knows, would leave no room for it in the menu.
+func withoutPath(err error) error {
+	var number syscall.Errno
+	if errors.As(err, &number) {
+		return number
+	}
+	return err
+}
+
+// gathered is a page with what its pictures are made from.
+type gathered struct {
+	page.Page
+	last journal.Entry // the export that the page's report is on
+}
+
+// gatherPage brings together what the page shows, without its pictures.
+func gatherPage(p *rules.Profile, journalDir string, now time.Time) (g gathered, notes []string, err error) {
+	c := rules.Resolve(p, now)
+	from := now.AddDate(0, 0, -page.Days)
+	g.Page = page.Page{
+		Desk: p.Desk, At: now, Conditions: c.List, Quiet: p.Quiet, ReadingLife: p.Room.ReadingLife,
+		Light: p.RoomLight(from, now), Learnt: p.Learnt,
+		NoPictures: "No export yet: the first one that is written into a watched folder is shown here.",
+	}
+	latest, err := g.readJournal(journalDir, from, now)
+	if err != nil {
+		return g, nil, err
+	}
+	outcomes, skipped, err := journal.ReadOutcomes(journalDir)
+	if err != nil {
+		return g, nil, err
+	}
+	if skipped > 0 {
+		notes = append(notes, fmt.Sprintf("%d lines among the outcomes are damaged and left out", skipped))
+	}
+	g.Outcomes = journal.Judged(outcomes)
+	g.Report = g.last.Report
+	line := ""
+	if latest.Unread != "" {
+		_, line = tellOf(latest)
+		if g.Report != nil {
+			g.Older = "What follows is about the export before it, " + filepath.Base(g.last.Path) + "."
+		}
+	}
+	g.Summary = summarise(&c, p.Quiet, g.Report, line)
+	return g, notes, nil
+}
+
+// readJournal takes the exports of the last days, and the last one that could be
+// read, from however long ago; latest is the very last.
+func (g *gathered) readJournal(dir string, from, now time.Time) (latest journal.Entry, err error) {
+	take := func(e journal.Entry) error {
+		if e.At.After(now) {
+			return nil
+		}
+		latest = e
+		verdict := rules.Unread
+		if sound(e.Report) {
+			verdict, g.last = e.Report.Verdict, e
+		}
+		if !e.At.Before(from) {
+			g.Exports = append(g.Exports, page.Export{At: e.At, Verdict: verdict, Notice: e.Report != nil && e.Silence == ""})
+		}
+		return nil
+	}
+	if _, err := journal.Search(dir, journal.Filter{From: from}, take); err != nil || g.last.Report != nil {
+		return latest, err
+	}
+	// Nothing was read in these days: look further back.
+	g.Exports = nil
+	_, err = journal.Read(dir, take)
+	return latest, err
+}
+
+// sound tells whether a report has all that the page draws: a journal can be
+// damaged, or edited by hand.
+func sound(r *rules.Report) bool {
+	if r == nil || r.Prediction.Targets.Spread == nil {
+		return false
+	}
+	for _, c := range r.Conditions {
+		if c.Name == "" {
+			return false
+		}
+	}
+	return len(r.Conditions) > 0
+}
+
+// drawPictures draws the last export, or says why it can't be drawn.
+func (g *gathered) drawPictures(ctx context.Context, p *rules.Profile, v Previewer, now time.Time) {
+	if g.Report == nil {
+		return
+	}
+	sight := rules.SightOf(p, g.Report, now)
+	g.Tones = sight.Tones
+	name := filepath.Base(g.last.Path)
+	info, err := os.Stat(g.last.Path)
+	if err == nil && (info.Size() != g.last.Size || !info.ModTime().Equal(g.last.ModTime)) {
+		g.NoPictures = name + " has been changed since it was judged: export it again to see it here."
+		return
+	}
+	preview, err := v.Preview(ctx, g.last.Path)
+	if err == nil {
+		g.Pictures, err = page.Draw(page.Raster(preview), sight)
+	}
+	switch {
+	case errors.Is(err, picture.ErrVanished):
+		g.NoPictures = name + " is no longer where it was exported to, so it can't be shown."
+	case err != nil:
+		g.NoPictures = fmt.Sprintf("%s can't be shown: %v.", name, err)
+	}
+}
