@@ -27,7 +27,7 @@ import (
 //	08:11 surround black                   clicked in the menu, as are
 //	08:11 white 140                        of the editing display
 //	08:11 printed fog.tif a bit darker     of the last prints
-//	08:11 calibrated | rest | open profile | quit
+//	08:11 calibrated | rest | open profile | open page | quit
 //	08:12 export to-print/portrait.tif     a file is finished
 //	08:15 burst 40 to-print/fog.tif 200ms  so many files, that long apart, numbered
 //	08:20 profile white_cd_m2 = 180.0      the profile is edited: that key gets that value
@@ -36,6 +36,7 @@ import (
 //	08:22 watch to-gallery                 or gets one more folder, for prints
 //	08:25 journal breaks | journal works   the journal's drive
 //	08:30 folder to-print goes | folder to-print comes back
+//	08:30 break page                       the next time it can't be written
 //	08:31 menu                             the menu is read
 //
 // A file holds the demo picture that its name begins with: portrait, fog, quay,
@@ -149,7 +150,9 @@ func (d *day) do(what string) {
 	case "rest":
 		d.click(tray.Command{Kind: tray.Rest})
 	case "open":
-		d.click(tray.Command{Kind: tray.OpenProfile})
+		d.click(tray.Command{Kind: map[string]tray.Kind{"profile": tray.OpenProfile, "page": tray.OpenPage}[rest]})
+	case "break":
+		d.breakPages()
 	case "quit":
 		d.click(tray.Command{Kind: tray.Quit})
 		synctest.Wait()

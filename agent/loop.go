@@ -38,6 +38,9 @@ type loop struct {
 	unkept  []journal.Entry // what the journal lacks
 	retryAt time.Time       // when that is tried again; zero when it lacks nothing
 
+	paging bool       // the desk page is being written
+	paged  chan error // how that ended
+
 	history  rules.History
 	gathered gathering
 	learnt   rules.Learnt
@@ -60,6 +63,7 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 		taken:  map[identity]bool{},
 		jobs:   make(chan export),
 		read:   make(chan reading),
+		paged:  make(chan error),
 		said:   map[string]bool{},
 	}
 }
@@ -101,6 +105,8 @@ func (l *loop) run() {
 			}
 		case r := <-l.read:
 			l.onRead(r)
+		case err := <-l.paged:
+			l.onPaged(err)
 		case c := <-l.o.Desktop.Commands():
 			l.onCommand(c)
 		case <-alarm.C:
@@ -183,6 +189,8 @@ func (l *loop) onCommand(c tray.Command) {
 		l.tellOutcome(c.Print, c.Outcome)
 	case tray.MarkCalibrated:
 		l.logCalibrated(now)
+	case tray.OpenPage:
+		l.openPage()
 	case tray.OpenProfile, tray.NoticeClicked:
 		l.openProfile()
 	case tray.Rest:

@@ -44,6 +44,8 @@ type studio struct {
 	journal []journal.Entry
 	out     []line
 	shown   tray.State
+
+	brokenPages int // how many more times the desk page can't be written
 }
 
 // scriptedWatch is one call of Options.Watch that has not ended.
@@ -109,6 +111,7 @@ func (s *studio) begin() {
 			Open:     func(path string) error { s.record("opens", path); return nil },
 			Explain:  func(context.Context) error { s.record("page", s.profile()); return nil },
 			OpenPage: func(path string) error { s.record("opens", path); return nil },
+			Page:     s.page,
 		})
 	}()
 	synctest.Wait()
@@ -168,6 +171,33 @@ func outcomeOf(e journal.Entry) string {
 		text += ", silent: " + e.Silence
 	}
 	return text
+}
+
+// page takes a second to write and open the desk page, which fails as often as
+// breakPages was called.
+func (s *studio) page(ctx context.Context) error {
+	select {
+	case <-time.After(time.Second):
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	s.mu.Lock()
+	broken := s.brokenPages > 0
+	if broken {
+		s.brokenPages--
+	}
+	s.mu.Unlock()
+	if broken {
+		return errors.New("no space left on device")
+	}
+	s.record("opens", "the desk page")
+	return nil
+}
+
+func (s *studio) breakPages() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.brokenPages++
 }
 
 // Show is the tray's. Troubles are recorded as they come and go.

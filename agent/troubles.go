@@ -22,12 +22,13 @@ var (
 	logTrouble     = kind{"log", 0} // readings.toml, about reading or writing it
 	paperTrouble   = kind{"paper", 0}
 	openTrouble    = kind{"open", 0}
+	pageTrouble    = kind{"page", 0}
 	outcomeTrouble = kind{"outcome", 0}
 	folderTrouble  = kind{"folder", 5 * time.Second} // drives come and go, folders are moved and put back
 	growingTrouble = kind{"growing", time.Minute}
 	nothingWatched = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
+	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
 )
 
 // trouble is one thing that is wrong now.

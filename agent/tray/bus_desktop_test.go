@@ -72,7 +72,7 @@ func TestItemShowsTheState(t *testing.T) {
 	}
 	want := append([]string{tidemark().Summary.Headline}, tidemark().Summary.Conditions...)
 	want = append(want, tidemark().Summary.Last, "Log room light (last: 180 lx)", "Surround now",
-		"Screen white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open profile", "Rest for an hour", "Quit")
+		"Screen white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open the desk page", "Open profile", "Rest for an hour", "Quit")
 	if got := item.Labels(""); !slices.Equal(got, want) {
 		t.Errorf("menu\n%q\nwant\n%q", got, want)
 	}
@@ -135,7 +135,7 @@ func clickAll(t *testing.T, c *child, item *desktoptest.Item) {
 		item.Click("How did it print?", "It came out "+string(o))
 		wantCommand(t, c, Command{Kind: TellOutcome, Print: "3", Outcome: o})
 	}
-	for title, kind := range map[string]Kind{"Mark calibrated": MarkCalibrated, "Open profile": OpenProfile,
+	for title, kind := range map[string]Kind{"Mark calibrated": MarkCalibrated, "Open profile": OpenProfile, "Open the desk page": OpenPage,
 		"Rest for": Rest, "Quit": Quit} {
 		item.Click(title)
 		wantCommand(t, c, Command{Kind: kind})

@@ -62,6 +62,7 @@ func menuRows(s State, headline string, o Options) []row {
 		whiteRow(s, o),
 		printsRow(s),
 		row{text: "Mark calibrated today", command: Command{Kind: MarkCalibrated}},
+		row{text: "Open the desk page", command: Command{Kind: OpenPage}},
 		row{text: "Open profile", command: Command{Kind: OpenProfile}},
 		row{text: rest, command: Command{Kind: Rest}},
 		row{text: "Quit", command: Command{Kind: Quit}},

@@ -101,6 +101,7 @@ How did it print?
     It came out a bit lighter
     It came out flatter
 Mark calibrated today
+Open the desk page
 Open profile
 Rest for an hour
 Quit

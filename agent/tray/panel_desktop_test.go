@@ -119,7 +119,7 @@ const (
 	readRows   = 6 // the lines to read
 	lightAt    = readRows
 	outcomesAt = readRows + 3
-	menuLength = readRows + 8
+	menuLength = readRows + 9
 )
 
 // logLight clicks 64 lx, the fifth of ten.

@@ -41,7 +41,8 @@ const (
 	TellOutcome    Kind = "tell outcome"    // of the print that is chosen; Print and Outcome hold the choice
 	MarkCalibrated Kind = "mark calibrated" // the editing display, today
 	OpenProfile    Kind = "open profile"
-	Rest           Kind = "rest" // a toggle: rest for an hour, or wake up now
+	OpenPage       Kind = "open page" // the desk page, written anew
+	Rest           Kind = "rest"      // a toggle: rest for an hour, or wake up now
 	Quit           Kind = "quit"
 	NoticeClicked  Kind = "notice clicked"
 )

@@ -37,6 +37,7 @@ func (watchCmd) Run(j *job) error {
 			StateDir:    state,
 			Reader:      r,
 			Desktop:     t,
+			Page:        pageWriter(r.Command[0], profile, state),
 			Say:         j.voice.say,
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
