@@ -20,7 +20,7 @@ func Tell(c Condition) Told {
 		Name:   strings.ToUpper(c.Name[:1]) + c.Name[1:],
 		Value:  seenValue(c),
 		Target: targetText(c),
-		Word:   state(c),
+		Word:   strings.TrimPrefix(state(c), "assumed "), // the origin says that
 		Origin: seenOrigin(c),
 	}
 }

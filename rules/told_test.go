@@ -30,6 +30,14 @@ func TestTell(t *testing.T) {
 	}
 }
 
+// TestTellOfWhatIsAssumed: that is said once.
+func TestTellOfWhatIsAssumed(t *testing.T) {
+	c := Resolve(tidemark(room()), noon)
+	if got := Tell(c.Get(RoomLight)); got.Word != "right" || got.Origin != "assumed" {
+		t.Errorf("told %q", got)
+	}
+}
+
 func TestSigned(t *testing.T) {
 	for v, want := range map[Figure]string{0.46: "+0.5", -0.26: "−0.3", 0.01: "0.0", Figure(math.Inf(1)): "–"} {
 		if got := Signed(v); got != want {
