@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -212,6 +213,22 @@ func TestAxis(t *testing.T) {
 		}
 		if x := a.place(math.NaN()); x != a.at {
 			t.Errorf("no number is at %g", x)
+		}
+	}
+}
+
+func TestWrapped(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want []string
+	}{
+		{"", []string{""}},
+		{"short", []string{"short"}},
+		{"too bright · expected: 150 cd/m² measured", []string{"too bright ·", "expected: 150 cd/m²", "measured"}},
+		{"averyveryverylongwordindeed and on", []string{"averyveryverylongwordindeed", "and on"}},
+	} {
+		if got := wrapped(c.text, 20); !slices.Equal(got, c.want) {
+			t.Errorf("%q: %q, want %q", c.text, got, c.want)
 		}
 	}
 }

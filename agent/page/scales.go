@@ -5,6 +5,8 @@ import (
 	"html/template"
 	"math"
 	"strconv"
+	"strings"
+	"unicode/utf8"
 
 	"lampblack/rules"
 	"lampblack/rules/colour"
@@ -79,7 +81,26 @@ func drawScale(d *drawing, c rules.Condition, how scaled, top float64) {
 	if told.Origin != "" {
 		words += " · " + told.Origin
 	}
-	d.write("note", scaleWords, y+20, words)
+	for i, line := range wrapped(words, noteLength) {
+		d.write("note", scaleWords, y+20+15*float64(i), line)
+	}
+}
+
+// noteLength is how many characters of a note have room beside a scale.
+const noteLength = 44
+
+// wrapped breaks a text between words into lines of at most so many characters,
+// but for words that are longer by themselves.
+func wrapped(text string, most int) (lines []string) {
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
+			lines = append(lines, line)
+			line = ""
+		}
+		line = strings.TrimPrefix(line+" "+word, " ")
+	}
+	return append(lines, line)
 }
 
 // inView is the range of a scale that holds its value and target with some room.
