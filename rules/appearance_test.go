@@ -189,11 +189,11 @@ func TestSightOfADamagedReport(t *testing.T) {
 
 func TestRoomLight(t *testing.T) {
 	p := tidemark(room(
-		Reading{noon.Add(-50 * time.Hour), 11, AtScreen},
-		Reading{noon.Add(-3 * time.Hour), 80, OnDesk},
-		Reading{noon.Add(-2 * time.Hour), 300, AtPrint},
-		Reading{noon.Add(-time.Hour), 40, AtScreen},
-		Reading{noon.Add(time.Hour), 12, AtScreen},
+		Reading{At: noon.Add(-50 * time.Hour), Light: 11, Place: AtScreen},
+		Reading{At: noon.Add(-3 * time.Hour), Light: 80, Place: OnDesk},
+		Reading{At: noon.Add(-2 * time.Hour), Light: 300, Place: AtPrint},
+		Reading{At: noon.Add(-time.Hour), Light: 40, Place: AtScreen},
+		Reading{At: noon.Add(time.Hour), Light: 12, Place: AtScreen},
 	))
 	var got []Lux
 	for _, r := range p.RoomLight(noon.Add(-48*time.Hour), noon) {

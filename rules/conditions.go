@@ -70,11 +70,12 @@ type Conditions struct {
 // Resolve gives the conditions at the moment now.
 func Resolve(p *Profile, now time.Time) Conditions {
 	d := p.EditingDisplay()
+	lamps, _ := p.lampsAt(now)
 	c := Conditions{
 		At:       now,
 		held:     d.Held.Value,
 		point:    d.WhitePoint.Value,
-		lamps:    lampColour(p.Room.Lamps.Value),
+		lamps:    lampColour(lamps),
 		share:    p.Surround.Share.Value,
 		target:   p.Target,
 		meter:    p.Room.MeterUncertainty,
@@ -179,6 +180,9 @@ func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
 		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
 		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
 		source = "measured"
+		if d.WhiteSigma > 0 {
+			q.sigma, source = math.Hypot(d.WhiteSigma, aged), "read by a camera or an exposure meter"
+		}
 	}
 	return q, Condition{
 		Name:     ScreenLuminance,
@@ -236,15 +240,13 @@ func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
 	}
 	q := quantity{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
 	c.Assumed, c.Source = true, "assumed: no reading yet"
-	if r, ok := newestReading(p.Readings, now); ok {
-		age := now.Sub(r.At)
-		aged := math.Min(sigmaAgedLimit, sigmaRoomAged*float64(age)/float64(p.Room.ReadingLife))
-		q = quantity{float64(r.Light), math.Hypot(p.Room.MeterUncertainty, aged)}
-		c.Assumed, c.Source, c.AgeHours = false, "read at the screen", Figure(age.Hours())
+	if i := newestReading(p.Readings, now); i >= 0 {
+		r, age, h := p.Readings[i], now.Sub(p.Readings[i].At), hourOf(p.Readings, i, now)
+		q = quantity{float64(r.Light), math.Hypot(p.Room.meter(r), p.Room.aged(age, h))}
+		c.Assumed, c.Source, c.AgeHours = false, roomSource(p, r, h, now), Figure(age.Hours())
 		if r.Place == OnDesk {
 			q.value *= fromDesk
 			q.sigma = math.Hypot(q.sigma, sigmaFromDesk)
-			c.Source = "estimated: half of what was read on the desk"
 		}
 	}
 	c.Value, c.Sigma = Figure(q.value), Figure(q.sigma)
@@ -257,15 +259,15 @@ func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
 // the screen's own light in it, and logarithms need a number.
 const leastLight = 0.01
 
-// newestReading is the newest reading of the room at or before now. A reading
-// at a print says nothing about the screen.
-func newestReading(readings []Reading, now time.Time) (Reading, bool) {
+// newestReading is the number of the newest reading of the room at or before
+// now, −1 when there is none. A reading at a print says nothing about the screen.
+func newestReading(readings []Reading, now time.Time) int {
 	for i := len(readings) - 1; i >= 0; i-- {
 		if r := readings[i]; r.Place != AtPrint && !r.At.After(now) {
-			return r, true
+			return i
 		}
 	}
-	return Reading{}, false
+	return -1
 }
 
 func surroundGrey(p *Profile) Condition {

@@ -11,7 +11,9 @@ import (
 
 func TestResolveRoom(t *testing.T) {
 	const life = 4 * time.Hour
-	at := func(age time.Duration, v Lux, place Place) Reading { return Reading{noon.Add(-age), v, place} }
+	at := func(age time.Duration, v Lux, place Place) Reading {
+		return Reading{At: noon.Add(-age), Light: v, Place: place}
+	}
 	for _, c := range []struct {
 		name     string
 		readings []Reading
@@ -190,7 +192,7 @@ func TestFarOut(t *testing.T) {
 		{"all well", nil, ""},
 		{"twice the room's limit", []func(*Profile){lux(128)}, ""},
 		{"above twice the room's limit", []func(*Profile){lux(129)}, RoomLight},
-		{"above twice the limit on the desk, half of it at the screen", []func(*Profile){room(Reading{noon, 250, OnDesk})}, ""},
+		{"above twice the limit on the desk, half of it at the screen", []func(*Profile){room(Reading{At: noon, Light: 250, Place: OnDesk})}, ""},
 		{"no reading", []func(*Profile){room()}, RoomLight},
 		{"a reading of three lives", []func(*Profile){readAgo(48, 12*time.Hour)}, ""},
 		{"a reading older than that", []func(*Profile){readAgo(48, 12*time.Hour+time.Minute)}, RoomLight},

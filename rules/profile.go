@@ -27,6 +27,7 @@ type Display struct {
 	Name       string
 	Edits      bool                // pictures for print are judged on this one
 	White      Given[Luminance]    // luminance of its white in the dark, 1..10000 cd/m²
+	WhiteSigma float64             // relative standard uncertainty of White as read by less than a colorimeter; 0: a colorimeter's
 	WhitePoint Given[colour.XY]    // chromaticity of its white
 	Contrast   Given[float64]      // white over black, measured in the dark, > 1
 	Measured   Given[time.Time]    // the day of its calibration; zero when unknown
@@ -105,6 +106,9 @@ type Room struct {
 	ReadingLife      time.Duration // how long a reading stays good
 	Lamps            Given[Kelvin]
 	MeterUncertainty float64 // relative, one standard deviation
+	LightFolder      string  // where photographs of LightOf are dropped to be read as light; absolute and clean; empty: none
+	LightOf          Subject // what they show: OfPaper or OfGreyCard
+	Sensor           bool    // the machine's ambient light sensor is read, too
 }
 
 // Place is where a reading was taken.
@@ -122,9 +126,12 @@ const MostLux = 200_000
 
 // Reading is one logged measurement of room light.
 type Reading struct {
-	At    time.Time
-	Light Lux
-	Place Place
+	At     time.Time
+	Light  Lux
+	Place  Place
+	Kelvin Kelvin  // colour temperature of the light; 0: not read
+	Sigma  float64 // relative standard uncertainty; 0: that of the profile's meter
+	Note   string  // whatever whoever took it wants to remember, in one line
 }
 
 // Paper is the sheet.

@@ -38,7 +38,7 @@ func tidemark(changes ...func(*Profile)) *Profile {
 		},
 		Surround: Surround{RelativeY: Stated(0.20), Backdrop: Stated(NeutralBackdrop), Share: Stated(0.6)},
 		Room:     Room{ReadingLife: 4 * time.Hour, Lamps: Stated[Kelvin](4000), MeterUncertainty: 0.15},
-		Readings: []Reading{{noon, 48, AtScreen}},
+		Readings: []Reading{{At: noon, Light: 48, Place: AtScreen}},
 		Papers: []Paper{
 			{Name: "harbour rag", White: Stated(colour.FromLightness(96.5)), DMax: Stated(1.65)},
 			{Name: "slip gloss", White: Stated(colour.FromLightness(95)), DMax: Stated(2.4)},
@@ -74,10 +74,10 @@ func room(readings ...Reading) func(*Profile) {
 	return func(p *Profile) { p.Readings = readings }
 }
 
-func lux(v Lux) func(*Profile) { return room(Reading{noon, v, AtScreen}) }
+func lux(v Lux) func(*Profile) { return room(Reading{At: noon, Light: v, Place: AtScreen}) }
 
 func readAgo(v Lux, age time.Duration) func(*Profile) {
-	return room(Reading{noon.Add(-age), v, AtScreen})
+	return room(Reading{At: noon.Add(-age), Light: v, Place: AtScreen})
 }
 
 func around(v float64) func(*Profile) {

@@ -66,7 +66,7 @@ func TestAgainstBruteForce(t *testing.T) {
 	for name, changes := range map[string][]func(*Profile){
 		"at the targets":       {readAgo(48, 6*time.Hour)},
 		"bright and not held":  {white(130), readAgo(90, 3*time.Hour), notHeld, measured(60)},
-		"dark, read on a desk": {room(Reading{noon, 40, OnDesk})},
+		"dark, read on a desk": {room(Reading{At: noon, Light: 40, Place: OnDesk})},
 		"black surround":       {around(0.01), measured(200)},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -16,6 +16,7 @@ import (
 // wants more has to say here what for.
 var allowed = map[string]map[string]string{
 	".": {
+		"errors":                           "sentences about a shot that tells nothing",
 		"fmt":                              "sentences and errors",
 		"math":                             "figures",
 		"math/bits":                        "sets of causes as bit masks",

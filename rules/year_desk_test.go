@@ -178,7 +178,7 @@ func (w *workplace) read(r *rand.Rand, at time.Time, truth desk) {
 	if w.place == OnDesk {
 		v /= w.face
 	}
-	w.profile.Readings = []Reading{{at, Lux(v), w.place}}
+	w.profile.Readings = []Reading{{At: at, Light: Lux(v), Place: w.place}}
 }
 
 func wintry(at time.Time) bool { return at.Month() >= time.November || at.Month() <= time.February }
