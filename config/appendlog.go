@@ -15,14 +15,17 @@ import (
 	"lampblack/rules"
 )
 
-// The tables of the log as they are written. Each ends in a quoted text: cut
-// anywhere, an entry lacks it, or the text lacks its quote, so that half a
-// number is never taken for a whole one.
+// The tables of the log as they are written. Each ends in a quoted text that it
+// needs: cut anywhere, an entry lacks it, or the text lacks its quote, so that
+// half a number is never taken for a whole one. What it may lack stands before.
 type (
 	readingEntry struct {
-		At    time.Time `toml:"at"`
-		Light float64   `toml:"lx"`
-		Place string    `toml:"place"`
+		At     time.Time `toml:"at"`
+		Light  float64   `toml:"lx"`
+		Kelvin float64   `toml:"k,omitzero"`
+		Sigma  float64   `toml:"uncertainty,omitzero"`
+		Note   string    `toml:"note,omitempty"`
+		Place  string    `toml:"place"`
 	}
 	calibratedEntry struct {
 		At      time.Time `toml:"at"`
@@ -31,6 +34,7 @@ type (
 	whiteEntry struct {
 		At      time.Time `toml:"at"`
 		White   float64   `toml:"cd_m2"`
+		Sigma   float64   `toml:"uncertainty,omitzero"`
 		Display string    `toml:"display"`
 	}
 	surroundEntry struct {
@@ -43,7 +47,9 @@ type (
 // isn't there, and returns once it is on the disk. A reading that [ReadLog]
 // wouldn't take is an error, and nothing is written.
 func AppendReading(path string, r rules.Reading) error {
-	return appendEntry(path, "reading", readingEntry{r.At.UTC(), float64(r.Light), string(r.Place)})
+	return appendEntry(path, "reading", readingEntry{
+		At: r.At.UTC(), Light: float64(r.Light), Kelvin: float64(r.Kelvin), Sigma: r.Sigma, Note: r.Note, Place: string(r.Place),
+	})
 }
 
 // AppendCalibrated adds a calibration to the log, like [AppendReading].
@@ -58,7 +64,7 @@ func AppendSurround(path string, m SurroundMark) error {
 
 // AppendWhite adds a change of a display's white to the log, like [AppendReading].
 func AppendWhite(path string, m WhiteMark) error {
-	return appendEntry(path, "white", whiteEntry{m.At.UTC(), float64(m.White), m.Display})
+	return appendEntry(path, "white", whiteEntry{m.At.UTC(), float64(m.White), m.Sigma, m.Display})
 }
 
 // appendEntry writes one [[table]] of the log.

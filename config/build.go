@@ -193,7 +193,16 @@ func roomOf(s section) rules.Room {
 		ReadingLife:      duration(quantity(s, "reading_hours", float64(readingHours)).Value, time.Hour),
 		Lamps:            quantity(s, "lamps_k", assumedLamps),
 		MeterUncertainty: quantity(s, "meter_uncertainty", meterUncertainty).Value,
+		LightFolder:      text(s, "light_folder"),
+		LightOf:          word(s, "light_of", rules.OfPaper).Value,
+		Sensor:           yesOrNo(s, "sensor").Value,
 	}
+}
+
+// text is a text that the profile gives, or nothing.
+func text(s section, key string) string {
+	v, _ := value[string](s, key)
+	return v
 }
 
 // duration is n units of time.
@@ -202,9 +211,11 @@ func duration(n float64, unit time.Duration) time.Duration {
 }
 
 func readingOf(s section) rules.Reading {
-	r := rules.Reading{Place: word(s, "place", rules.AtScreen).Value}
+	r := rules.Reading{Place: word(s, "place", rules.AtScreen).Value, Note: text(s, "note")}
 	r.At, _ = value[time.Time](s, "at")
 	r.Light, _ = stated[rules.Lux](s, "lx")
+	r.Kelvin, _ = stated[rules.Kelvin](s, "k")
+	r.Sigma, _ = stated[float64](s, "uncertainty")
 	return r
 }
 

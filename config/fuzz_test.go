@@ -101,7 +101,8 @@ func FuzzReadLog(f *testing.F) {
 	const sample = "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 41.0\nplace = \"screen\"\n" +
 		"[[calibrated]]\nat = 2026-03-01T09:11:00Z\ndisplay = \"north bench\"\n" +
 		"[[surround]]\nat = 2026-03-01T09:12:00Z\nnamed = \"mid grey\"\n" +
-		"[[white]]\nat = 2026-03-01T09:13:00Z\ncd_m2 = 118.0\ndisplay = \"north bench\"\n"
+		"[[white]]\nat = 2026-03-01T09:13:00Z\ncd_m2 = 118.0\ndisplay = \"north bench\"\n" +
+		"[[reading]]\nat = 2026-03-01T09:14:00Z\nlx = 48.0\nk = 3000.0\nnote = \"blind half down\"\nplace = \"desk\"\n"
 	whole, broken := parseLog(sample)
 	if len(broken) > 0 {
 		f.Fatal(broken)
@@ -112,14 +113,15 @@ func FuzzReadLog(f *testing.F) {
 	f.Fuzz(func(t *testing.T, tail string) {
 		l, _ := parseLog(sample + "\n" + tail)
 		for _, r := range l.Readings {
-			if math.IsNaN(float64(r.Light)) || r.Light < 0 || r.Light > maxLux || r.Place == "" || r.At.IsZero() {
+			if math.IsNaN(float64(r.Light)) || r.Light < 0 || r.Light > maxLux || r.Place == "" || r.At.IsZero() ||
+				!(r.Kelvin == 0 || r.Kelvin >= coolestLamp && r.Kelvin <= bluestSky) || !(r.Sigma >= 0 && r.Sigma <= 1) || strings.Contains(r.Note, "\n") {
 				t.Errorf("impossible reading %+v", r)
 			}
 		}
-		if len(l.Readings) < 1 || len(l.Calibrated) < 1 || len(l.Surrounds) < 1 || len(l.Whites) < 1 {
+		if len(l.Readings) < 2 || len(l.Calibrated) < 1 || len(l.Surrounds) < 1 || len(l.Whites) < 1 {
 			t.Fatalf("lost entries: %+v", l)
 		}
-		first := Log{l.Readings[:1], l.Calibrated[:1], l.Surrounds[:1], l.Whites[:1]}
+		first := Log{l.Readings[:2], l.Calibrated[:1], l.Surrounds[:1], l.Whites[:1]}
 		if !reflect.DeepEqual(first, whole) {
 			t.Errorf("got %+v, want %+v", first, whole)
 		}

@@ -90,7 +90,12 @@ func readSmall(path string, most int64) ([]byte, error) {
 func (r *reader) checkDisk() {
 	for _, s := range r.sections["folder"] {
 		if path, ok := value[string](s, "path"); ok {
-			r.checkFolder(s.at.in("path"), path)
+			r.checkFolder(s.at.in("path"), "folder.path", path)
+		}
+	}
+	for _, s := range r.sections["room"] {
+		if path, ok := value[string](s, "light_folder"); ok {
+			r.checkFolder(s.at.in("light_folder"), "room.light_folder", path)
 		}
 	}
 	for _, s := range r.sections["paper"] {
@@ -104,7 +109,7 @@ func (r *reader) checkDisk() {
 }
 
 // checkFolder looks whether a folder is there and can be read.
-func (r *reader) checkFolder(at place, path string) {
+func (r *reader) checkFolder(at place, key, path string) {
 	info, err := os.Stat(path)
 	if err == nil && !info.IsDir() {
 		err = syscall.ENOTDIR
@@ -113,14 +118,13 @@ func (r *reader) checkFolder(at place, path string) {
 		err = canList(path)
 	}
 	if err != nil {
-		r.judgeFolder(at, path, err)
+		r.judgeFolder(at, key, path, err)
 	}
 }
 
 // judgeFolder tells a folder that can't be one from a folder that is not there
 // right now: a drive that is unplugged, a share that is asleep.
-func (r *reader) judgeFolder(at place, path string, err error) {
-	const key = "folder.path"
+func (r *reader) judgeFolder(at place, key, path string, err error) {
 	switch {
 	case errors.Is(err, syscall.ENOTDIR):
 		r.mistake(at, key, fmt.Sprintf("%s is not a folder; allowed is a folder", path), "")

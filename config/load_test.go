@@ -87,7 +87,7 @@ func TestLoadRefusesAFileAsFolder(t *testing.T) {
 // The superuser may read everything, so what the system would say is said here.
 func TestUnreadableFolderIsAMistake(t *testing.T) {
 	r := &reader{file: "desk.toml"}
-	r.judgeFolder(place(""), "/exports", &fs.PathError{Op: "open", Path: "/exports", Err: fs.ErrPermission})
+	r.judgeFolder(place(""), "folder.path", "/exports", &fs.PathError{Op: "open", Path: "/exports", Err: fs.ErrPermission})
 	if len(r.wrong) != 1 || !strings.Contains(r.wrong[0].Text, "/exports can't be read (permission denied)") {
 		t.Errorf("got %v", r.wrong)
 	}

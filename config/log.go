@@ -34,6 +34,7 @@ type SurroundMark struct {
 type WhiteMark struct {
 	At      time.Time
 	White   rules.Luminance
+	Sigma   float64 // relative standard uncertainty; 0: a colorimeter's
 	Display string
 }
 
@@ -55,7 +56,7 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 		set := profileModified
 		for _, m := range l.Whites {
 			if m.Display == d.Name && m.At.After(set) {
-				set, d.White = m.At, rules.Stated(m.White)
+				set, d.White, d.WhiteSigma = m.At, rules.Stated(m.White), m.Sigma
 			}
 		}
 	}

@@ -19,12 +19,12 @@ var morning = time.Date(2026, 3, 1, 9, 10, 0, 0, time.UTC)
 var sampleLog = Log{
 	Readings: []rules.Reading{
 		{At: morning, Light: 41, Place: rules.AtScreen},
-		{At: morning.Add(time.Hour), Light: 1234.5, Place: rules.OnDesk},
+		{At: morning.Add(time.Hour), Light: 1234.5, Place: rules.OnDesk, Kelvin: 3000, Sigma: 0.35, Note: `the "blind" half down \ ü`},
 		{At: morning.Add(3 * time.Hour), Light: 410, Place: rules.AtPrint},
 	},
 	Calibrated: []Mark{{morning.Add(2 * time.Hour), `the "north" bench \ ü`}},
 	Surrounds:  []SurroundMark{{morning.Add(2 * time.Hour), "light grey"}},
-	Whites:     []WhiteMark{{morning.Add(3 * time.Hour), 140, "north bench"}},
+	Whites:     []WhiteMark{{morning.Add(3 * time.Hour), 140, 0.3, "north bench"}},
 }
 
 // writeSample writes sampleLog entry by entry, the last reading last.
@@ -85,7 +85,20 @@ func TestLogIsTOMLAsDocumented(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 41.0\nplace = \"screen\"\n"; string(got) != want {
+	want := "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 41.0\nplace = \"screen\"\n"
+	if string(got) != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	// What may be left out stands before the quoted text that ends an entry.
+	if err := AppendReading(path, rules.Reading{At: morning, Light: 48, Place: rules.OnDesk, Kelvin: 3000, Sigma: 0.3, Note: "blind half down"}); err != nil {
+		t.Fatal(err)
+	}
+	got, err = os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want += "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 48.0\nk = 3000.0\nuncertainty = 0.3\nnote = \"blind half down\"\nplace = \"desk\"\n"
+	if string(got) != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
@@ -160,6 +173,8 @@ func TestBrokenEntriesLoseNoOthers(t *testing.T) {
 		"light out of range":  "[[reading]]\nat = 2026-03-01T09:40:00Z\nlx = -4\nplace = \"desk\"\n",
 		"no such place":       "[[reading]]\nat = 2026-03-01T09:40:00Z\nlx = 4\nplace = \"hall\"\n",
 		"a key twice":         "[[reading]]\nat = 2026-03-01T09:40:00Z\nlx = 4\nlx = 5\nplace = \"hall\"\n",
+		"impossible kelvin":   "[[reading]]\nat = 2026-03-01T09:40:00Z\nlx = 4\nk = 30\nplace = \"desk\"\n",
+		"a note in pieces":    "[[reading]]\nat = 2026-03-01T09:40:00Z\nlx = 4\nnote = \"blind\n",
 		"no such surround":    "[[surround]]\nat = 2026-03-01T09:40:00Z\nnamed = \"blue\"\n",
 		"calibrated, no name": "[[calibrated]]\nat = 2026-03-01T09:40:00Z\n",
 		"letters, not UTF-8":  "[[calibrated]]\nat = 2026-03-01T09:40:00Z\ndisplay = \"\xff\"\n",
@@ -205,6 +220,9 @@ func TestAppendRefusesWhatMakesNoSense(t *testing.T) {
 		AppendReading(path, rules.Reading{At: morning, Light: rules.Lux(math.NaN()), Place: rules.AtScreen}),
 		AppendReading(path, rules.Reading{At: morning, Light: 40}),
 		AppendReading(path, rules.Reading{Light: 40, Place: rules.AtScreen}),
+		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Kelvin: 100}),
+		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Sigma: 2}),
+		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Note: "two\nlines"}),
 		AppendCalibrated(path, Mark{At: morning}),
 		AppendSurround(path, SurroundMark{At: morning, Name: "blue"}),
 		AppendWhite(path, WhiteMark{At: morning, White: 0, Display: "north bench"}),
@@ -243,7 +261,7 @@ func TestApply(t *testing.T) {
 		},
 		Calibrated: []Mark{{evening, "north bench"}, {morning, "north bench"}, {morning.AddDate(-1, 0, 0), "south bench"}, {evening, "gone"}},
 		Surrounds:  []SurroundMark{{evening, "white"}, {morning, "black"}},
-		Whites:     []WhiteMark{{evening, 140, "north bench"}, {morning, 100, "south bench"}, {evening, 90, "gone"}},
+		Whites:     []WhiteMark{{evening, 140, 0.3, "north bench"}, {morning, 100, 0, "south bench"}, {evening, 90, 0, "gone"}},
 	}
 	q := l.Apply(p, morning)
 	if !reflect.DeepEqual(p, before) {
@@ -262,7 +280,7 @@ func TestApply(t *testing.T) {
 	if q.Surround.Name != "white" || q.Surround.RelativeY != rules.Stated(0.95) || q.Surround.Backdrop != p.Surround.Backdrop {
 		t.Errorf("got surround %+v", q.Surround)
 	}
-	if q.Displays[0].White != rules.Stated[rules.Luminance](140) || q.Displays[1].White != p.Displays[1].White {
+	if q.Displays[0].White != rules.Stated[rules.Luminance](140) || q.Displays[0].WhiteSigma != 0.3 || q.Displays[1].White != p.Displays[1].White {
 		t.Errorf("got whites %v and %v", q.Displays[0].White, q.Displays[1].White)
 	}
 	if q := l.Apply(p, evening); q.Surround != p.Surround || !reflect.DeepEqual(q.Displays[0].White, p.Displays[0].White) {

@@ -125,10 +125,13 @@ func (e *entry) take(pair map[string]any, sound bool) {
 // complete tells whether the entry has all that it needs.
 func (e entry) complete() bool { return e.whole && new(Log).add(e) }
 
-// The kinds of an entry's keys, by table. All keys are needed.
+// The kinds of an entry's keys, by table. All keys are needed but those that may
+// be added.
 var (
 	entryMoment  = key{name: "at", kind: kindMoment}
+	entrySigma   = key{name: "uncertainty", kind: kindNumber, low: 0.01, high: 1}
 	readingKeys  = []key{entryMoment, {name: "lx", kind: kindNumber, high: maxLux}, {name: "place", kind: kindChoice, choices: places}}
+	readingAdded = []key{{name: "k", kind: kindNumber, low: coolestLamp, high: bluestSky}, entrySigma, {name: "note", kind: kindText}}
 	markKeys     = []key{entryMoment, {name: "display", kind: kindText}}
 	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: maxWhite}, {name: "display", kind: kindText}}
 	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: SurroundNames()}}
@@ -138,7 +141,7 @@ var (
 func (l *Log) add(e entry) bool {
 	switch e.table {
 	case "reading":
-		s, ok := e.read(readingKeys)
+		s, ok := e.read(readingKeys, readingAdded...)
 		if ok {
 			l.Readings = append(l.Readings, readingOf(s))
 		}
@@ -150,9 +153,11 @@ func (l *Log) add(e entry) bool {
 		}
 		return ok
 	case "white":
-		s, ok := e.read(whiteKeys)
+		s, ok := e.read(whiteKeys, entrySigma)
 		if ok {
-			l.Whites = append(l.Whites, WhiteMark{s.values["at"].(time.Time), rules.Luminance(s.values["cd_m2"].(float64)), s.values["display"].(string)})
+			m := WhiteMark{At: s.values["at"].(time.Time), White: rules.Luminance(s.values["cd_m2"].(float64)), Display: s.values["display"].(string)}
+			m.Sigma, _ = stated[float64](s, "uncertainty")
+			l.Whites = append(l.Whites, m)
 		}
 		return ok
 	case "surround":
@@ -166,8 +171,14 @@ func (l *Log) add(e entry) bool {
 }
 
 // read holds the entry's values against the keys, every one of which has to be
-// there and sound. Keys that are not asked for are a later version's, and fine.
-func (e entry) read(keys []key) (section, bool) {
+// there and sound; the added ones have to be sound where they are there. Keys that
+// are not asked for are a later version's, and fine.
+func (e entry) read(keys []key, added ...key) (section, bool) {
+	for _, k := range added {
+		if _, there := e.values[k.name]; there {
+			keys = append(slices.Clip(keys), k)
+		}
+	}
 	s := section{values: map[string]any{}}
 	sound := !slices.ContainsFunc(keys, func(k key) bool {
 		v, why := k.read(e.values[k.name])

@@ -31,6 +31,7 @@ func (r *reader) checkRelations() {
 		r.checkNames(s, "viewing")
 	}
 	r.checkFoldersTwice()
+	r.checkLightFolder()
 }
 
 // checkUnique wants every name of a table once.
@@ -195,10 +196,25 @@ func (r *reader) checkFoldersTwice() {
 	}
 }
 
+// checkLightFolder wants photographs of a sheet kept apart from exports.
+func (r *reader) checkLightFolder() {
+	for _, room := range r.sections["room"] {
+		path, given := value[string](room, "light_folder")
+		for _, s := range r.sections["folder"] {
+			if of, ok := value[string](s, "path"); given && ok && of == path {
+				r.doubt(room.at.in("light_folder"), "room.light_folder",
+					fmt.Sprintf("line %d watches the same folder for exports, so that its photographs are judged as prints, too; a folder of its own is better",
+						r.lines[s.at.in("path")]), "")
+				break
+			}
+		}
+	}
+}
+
 // expandPaths makes the paths of folders and ICC profiles absolute and clean:
 // ~ is home, and what is relative starts from dir.
 func (r *reader) expandPaths(dir, home string) {
-	for table, key := range map[string]string{"folder": "path", "paper": "icc"} {
+	for table, key := range map[string]string{"folder": "path", "paper": "icc", "room": "light_folder"} {
 		for _, s := range r.sections[table] {
 			typed, ok := value[string](s, key)
 			if !ok {

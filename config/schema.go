@@ -82,12 +82,18 @@ var schema = []table{
 	}},
 	{name: "room", keys: []key{
 		{name: "reading_hours", kind: kindNumber, unit: "hours", low: 0.1, high: 8760, example: "4"},
-		{name: "lamps_k", kind: kindNumber, unit: "K", low: 1700, high: 25000, example: "4000"},
+		{name: "lamps_k", kind: kindNumber, unit: "K", low: coolestLamp, high: bluestSky, example: "4000"},
 		{name: "meter_uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.15"},
+		{name: "light_folder", kind: kindPath, example: `"~/Pictures/light"`},
+		{name: "light_of", kind: kindChoice, choices: []string{"paper", "grey card"}, example: `"paper"`},
+		{name: "sensor", kind: kindFlag, example: "false"},
 	}},
 	{name: "reading", many: true, keys: []key{
 		{name: "at", kind: kindMoment, need: true, example: "2026-03-01T09:10:00Z"},
 		{name: "lx", kind: kindNumber, unit: "lx", low: 0, high: maxLux, need: true, example: "41.0"},
+		{name: "k", kind: kindNumber, unit: "K", low: coolestLamp, high: bluestSky, example: "3000"},
+		{name: "uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.30"},
+		{name: "note", kind: kindText, example: `"blind half down"`},
 		{name: "place", kind: kindChoice, choices: places, need: true, example: `"screen"`},
 	}},
 	{name: "paper", many: true, keys: []key{
@@ -126,6 +132,10 @@ const maxWhite = 10000
 
 // maxLux is the brightest light a reading can have: midday sun is below it.
 const maxLux = 200000
+
+// The temperatures that a room's light can have: candles, and the sky on the
+// north side.
+const coolestLamp, bluestSky = 1700, 25000
 
 // places are where a reading can be taken.
 var places = []string{"screen", "desk", "print"}
