@@ -52,6 +52,7 @@ type shot struct {
 	light.Exposure             // as the camera was set
 	compensation   light.Stops // that the photographer asked for; plus is brighter
 	flash          bool        // it fired
+	clock, zone    string      // when it was taken, as EXIF writes it; empty: not known
 }
 
 // The ranges of what a camera can have been set to: a day's exposure, and wider
@@ -95,7 +96,7 @@ func readShot(src *source) (shot, error) {
 	if metaFormats[format] == imagemeta.ImageFormatAuto {
 		return shot{}, unsupported("the exposure of this kind of file is not read: use a JPEG from the camera")
 	}
-	fields := map[string]float64{}
+	fields, texts := map[string]float64{}, map[string]string{}
 	_, err = imagemeta.Decode(imagemeta.Options{
 		R:            io.NewSectionReader(&rationed{src, mostEXIFReads}, 0, src.size),
 		ImageFormat:  metaFormats[format],
@@ -103,9 +104,12 @@ func readShot(src *source) (shot, error) {
 		LimitNumTags: mostFields,
 		LimitTagSize: mostFieldBytes,
 		ShouldHandleTag: func(t imagemeta.TagInfo) bool { // not the thumbnail's
-			return exposureFields[t.Tag] && strings.HasPrefix(t.Namespace, "IFD0")
+			return (exposureFields[t.Tag] || clockFields[t.Tag]) && strings.HasPrefix(t.Namespace, "IFD0")
 		},
 		HandleTag: func(t imagemeta.TagInfo) error {
+			if text, ok := t.Value.(string); ok && texts[t.Tag] == "" {
+				texts[t.Tag] = text
+			}
 			if v, ok := number(t.Value); ok && fields[t.Tag] == 0 {
 				fields[t.Tag] = v
 			}
@@ -113,6 +117,7 @@ func readShot(src *source) (shot, error) {
 		},
 	})
 	s := shotOf(fields)
+	s.clock, s.zone = texts["DateTimeOriginal"], texts["OffsetTimeOriginal"]
 	if err != nil && (s.Seconds == 0 || s.Aperture == 0 || s.ISO == 0) {
 		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 			return shot{}, unfinished("the file ends in its EXIF: take another photograph")
@@ -132,6 +137,9 @@ var exposureFields = map[string]bool{
 	"ExposureCompensation": true,
 	"Flash":                true,
 }
+
+// clockFields say when a photograph was taken, by the camera's clock.
+var clockFields = map[string]bool{"DateTimeOriginal": true, "OffsetTimeOriginal": true}
 
 func shotOf(fields map[string]float64) shot {
 	first := func(names ...string) float64 {

@@ -36,12 +36,12 @@ func (w Worker) Preview(ctx context.Context, path string) (Preview, error) {
 		return Preview{}, err
 	}
 	defer f.Close()
-	w.preview = true
+	w.task = previewTask
 	return ask(ctx, w, f, readPreview)
 }
 
-// previewVariable tells the child that a preview is wanted.
-const previewVariable = "LAMPBLACK_WORKER_PREVIEW"
+// previewTask is the worker's task of making a preview.
+const previewTask = "preview"
 
 // mostPreview is the longest answer with a preview: its pixels as JSON writes
 // bytes, four for three.

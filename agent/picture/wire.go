@@ -9,12 +9,13 @@ import (
 )
 
 // answer is the one JSON object that the worker writes: a picture, a paper, a
-// preview or an error.
+// preview, a photograph or an error.
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
 	Picture *rules.Picture `json:"picture,omitempty"`
 	Paper   *Paper         `json:"paper,omitempty"`
 	Preview *Preview       `json:"preview,omitempty"`
+	Photo   *Photograph    `json:"photo,omitempty"`
 	Tones   []rules.Tone   `json:"tones,omitempty"`
 	Colours []rules.Colour `json:"colours,omitempty"`
 	Notes   []string       `json:"notes,omitempty"`

@@ -36,6 +36,9 @@ const grace = 2 * time.Second
 // memoryVariable tells the child its memory limit, bytes.
 const memoryVariable = "LAMPBLACK_WORKER_MEMORY"
 
+// taskVariable tells the child its task.
+const taskVariable = "LAMPBLACK_WORKER_TASK"
+
 // Worker measures pictures in a child process, which has nothing but the open
 // file and a pipe back, uses at most two cores at low priority, and dies with
 // its time, its memory or its parent.
@@ -54,7 +57,7 @@ type Worker struct {
 	Timeout     time.Duration // 0 stands for a minute
 	MemoryLimit uint64        // bytes of data, 0 stands for 1.5 GiB; below 64 MiB nothing runs
 
-	preview bool // it makes a preview of the picture instead of measuring it
+	task string // what the child does when the file alone doesn't tell; empty: measure
 }
 
 // Measure does what the function Measure does with the file at path. When ctx
@@ -123,9 +126,7 @@ func (w Worker) command(ctx context.Context, stdin *os.File) *exec.Cmd {
 	cmd.Env = []string{
 		"GOTRACEBACK=none",
 		memoryVariable + "=" + strconv.FormatUint(w.memoryLimit(), 10),
-	}
-	if w.preview {
-		cmd.Env = append(cmd.Env, previewVariable+"=1")
+		taskVariable + "=" + w.task,
 	}
 	cmd.WaitDelay = grace
 	cmd.Cancel = func() error { return killGroup(cmd.Process) }
@@ -160,7 +161,7 @@ func (w Worker) timeout() time.Duration {
 }
 
 func (w Worker) mostOutput() int {
-	if w.preview {
+	if w.task == previewTask {
 		return mostPreview
 	}
 	return mostOutput
@@ -245,8 +246,9 @@ func (c *capped) Write(p []byte) (int, error) {
 }
 
 // WorkerMain is the whole of the child process: it shuts itself in, measures the
-// picture in in (or makes a preview of it, or reads the paper from an ICC profile)
-// and writes one JSON object to out. The result is the exit code: 0 when an answer was written, be it
+// picture in in (or makes a preview of it, or reads the paper from an ICC profile,
+// or what a photograph tells of the light) and writes one JSON object to out. The
+// result is the exit code: 0 when an answer was written, be it
 // a picture or an error.
 func WorkerMain(in *os.File, out io.Writer) int {
 	runtime.GOMAXPROCS(min(runtime.NumCPU(), decoders))
@@ -264,8 +266,10 @@ func WorkerMain(in *os.File, out io.Writer) int {
 		err = unreachable(err)
 	case !info.Mode().IsRegular():
 		err = notRegular(info.Mode())
-	case os.Getenv(previewVariable) != "":
+	case os.Getenv(taskVariable) == previewTask:
 		return answerPreview(&source{f: in, size: info.Size(), memory: limit}, out)
+	case os.Getenv(taskVariable) == photographTask:
+		return answerPhotograph(in, info.Size(), limit, out)
 	case isProfile(in):
 		return answerPaper(in, info.Size(), out)
 	default:
