@@ -131,14 +131,14 @@ func TestMeterWords(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	all := strings.Join(m.Explanation(), "\n")
-	for _, want := range []string{"1/30 s, f/4 and ISO 400, which is EV 6.9", "K = 12.5", "ISO 2720", "π·L/R", "0.88", "± 0.4 stop", "the meter is believed"} {
+	for _, want := range []string{"1/30 s, f/4 and ISO 400, which is EV 6.9", "K = 12.5", "ISO 2720", "π·L/R", "0.88", "± 0.4 stop, two times in three", "the meter is believed"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
 		}
 	}
 	s.Compensation, s.Tones = 1, []Tone{{0.2, 0.5}, {0.4, 0.5}}
 	all = strings.Join(mustMeter(t, s, OfScreen, 0).Explanation(), "\n")
-	for _, want := range []string{"without the correction of +1.0", "30 % of white", "ISO 12232", "isn't even (± 0.5 stops)", "colorimeter"} {
+	for _, want := range []string{"without the correction of +1.0", "30 % of the picture's white", "ISO 12232", "isn't even (± 0.5 stops)", "colorimeter"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
 		}

@@ -26,9 +26,10 @@ func (m Metered) Explanation() []string {
 	if m.C.Known() {
 		return append(lines, fmt.Sprintf("The light that falls on a receptor is C·N²/(t·S) with C = %s lx·s (ISO 2720).", short(float64(m.C))), m.doubt())
 	}
-	lines = append(lines, fmt.Sprintf("A meter takes what fills the frame to be K·N²/(t·S) bright, with K = %s cd/m²·s (ISO 2720); here that makes %s cd/m².",
-		strconv.FormatFloat(float64(m.K), 'f', -1, 64), about(float64(m.Luminance))))
+	lines = append(lines, fmt.Sprintf("A meter takes what fills the frame to be K·N²/(t·S) bright, with K = %s cd/m²·s (ISO 2720).",
+		strconv.FormatFloat(float64(m.K), 'f', -1, 64)))
 	lines = append(lines, m.levelLines()...)
+	lines = append(lines, fmt.Sprintf("So it was %s cd/m² bright.", about(float64(m.Luminance))))
 	if m.Reflectance.Known() {
 		lines = append(lines, fmt.Sprintf("A matt sheet that reflects %s of its light is that bright at π·L/R, %s lx.",
 			strconv.FormatFloat(float64(m.Reflectance), 'f', -1, 64), about(float64(m.Value))))
@@ -49,7 +50,7 @@ func (m Metered) levelLines() []string {
 		return []string{"How bright it came out in the picture is not known, so the meter is believed: a frame that is filled by one sheet comes out mid grey."}
 	}
 	over := math.Log2(float64(m.Level)/meteredY) / curveContrast
-	lines := []string{fmt.Sprintf("It came out at %s of white, where a metered sheet comes out at %s (ISO 12232), which by a camera's usual curve makes %s stops and is reckoned in.",
+	lines := []string{fmt.Sprintf("It came out at %s of the picture's white, and a metered sheet comes out at %s (ISO 12232): by a camera's usual curve that is %s stops, which are reckoned in.",
 		percent(float64(m.Level)), percent(meteredY), signed(over))}
 	if m.Evenness > evenSheet {
 		lines = append(lines, fmt.Sprintf("It isn't even (± %s stops): a shadow, or the light of a lamp nearby, or more than the sheet in the frame.", signed(float64(m.Evenness))[1:]))
@@ -62,11 +63,11 @@ func (m Metered) doubt() string {
 	stops := strconv.FormatFloat(float64(m.Sigma)/math.Ln2, 'f', 1, 64)
 	switch m.Of {
 	case OfReceptor, OfDome:
-		return fmt.Sprintf("Good to about ± %s stop: meters, and what makers take for C, differ by that much.", stops)
+		return fmt.Sprintf("Good to about ± %s stop, two times in three: meters, and what makers take for C, differ by that much.", stops)
 	case OfScreen:
-		return fmt.Sprintf("Good to about ± %s stop: cameras and their meters differ by that much. A colorimeter is ten times better.", stops)
+		return fmt.Sprintf("Good to about ± %s stop, two times in three: cameras and their meters differ by that much. A colorimeter is ten times better.", stops)
 	default:
-		return fmt.Sprintf("Good to about ± %s stop: cameras and their meters differ by that much, and sheets a little.", stops)
+		return fmt.Sprintf("Good to about ± %s stop, two times in three: cameras and their meters differ by that much, and sheets a little.", stops)
 	}
 }
 

@@ -3,13 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"runtime/debug"
 	"time"
 
 	"lampblack/agent"
-	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -80,34 +77,6 @@ func printPlaces(v *voice, p *rules.Profile) {
 	for _, f := range p.Folders {
 		v.print(fmt.Sprintf("Watched for %s: %s", f.Purpose, visible(f.Path)))
 	}
-}
-
-// lightCmd logs a reading of the room light.
-type lightCmd struct {
-	Lux   number      `arg:"" help:"The illuminance read, in lux."`
-	Place rules.Place `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
-	At    *moment     `help:"When it was read (RFC 3339); now if not given." placeholder:"TIME"`
-}
-
-// Run appends the reading to the log beside the profile. The profile itself may
-// be broken just now: that is no reason to lose a reading.
-func (c lightCmd) Run(j *job) error {
-	if !(c.Lux >= 0 && c.Lux <= rules.MostLux) {
-		return bad(fmt.Errorf("%g lx is not a room light: a reading lies between 0 and %d lx", c.Lux, rules.MostLux))
-	}
-	path, err := j.profilePath()
-	if err != nil {
-		return bad(err)
-	}
-	if _, err := os.Stat(path); j.profile != "" && errors.Is(err, fs.ErrNotExist) {
-		return bad(noProfile(path)) // a slip in its name would hide the reading
-	}
-	reading := rules.Reading{At: c.At.orNow(), Light: rules.Lux(c.Lux), Place: c.Place}
-	if err := config.AppendReading(agent.LogPath(path), reading); err != nil {
-		return err
-	}
-	j.voice.print(fmt.Sprintf("Logged %g lx at the %s.", c.Lux, c.Place))
-	return nil
 }
 
 // versionCmd prints the version.

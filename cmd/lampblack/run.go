@@ -38,6 +38,7 @@ type line struct {
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Page      pageCmd      `cmd:"" help:"Write the desk page, one HTML file, and open it."`
 	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
+	Meter     meterCmd     `cmd:"" help:"Read the light, or a screen's white, with a camera or an exposure meter."`
 	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
 	Journal   journalCmd   `cmd:"" help:"Find exports in the journal: when, at what desk, with what verdict."`
 	Outcome   outcomeCmd   `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`

@@ -45,6 +45,7 @@ func TestScripts(t *testing.T) {
 		"append":    cmdAppend,
 		"many":      cmdMany,
 		"journaled": cmdJournaled,
+		"photo":     cmdPhoto,
 	}
 	for name, cmd := range systemCommands {
 		commands[name] = cmd

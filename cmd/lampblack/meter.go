@@ -1,0 +1,156 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"lampblack/agent"
+	"lampblack/agent/picture"
+	"lampblack/config"
+	"lampblack/rules"
+	"lampblack/rules/light"
+)
+
+// meterCmd reads the light from an exposure.
+type meterCmd struct {
+	Of          subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
+	Aperture    fNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
+	Time        seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
+	ISO         number  `name:"iso" help:"The sensitivity." placeholder:"S"`
+	Reflectance number  `help:"How much of the light the sheet reflects, 0 to 1; if not given, what such sheets usually do." placeholder:"R"`
+	Log         bool    `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
+	JSON        bool    `name:"json" help:"Print one JSON object."`
+	readingFlags
+	Photo fileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
+}
+
+// Help is shown by meter --help.
+func (meterCmd) Help() string {
+	return "Let a sheet of plain white paper, a grey card or the screen's white fill the frame, in automatic, without flash, " +
+		"out of focus if you like. Hold a sheet where the light is wanted: at the screen's face, looking out.\n\n" +
+		"Don't look into a bright lamp or the sun through the finder, and don't photograph them: the sheet is enough."
+}
+
+// metered is the result for programs.
+type metered struct {
+	File string    `json:"file"` // empty: no photograph
+	At   time.Time `json:"at"`
+	rules.Metered
+	Explanation []string `json:"explanation"`
+	Logged      string   `json:"logged"` // reading, white or empty
+}
+
+// Run prints what the exposure says, and logs it if asked to.
+func (c meterCmd) Run(j *job) error {
+	shot, at, err := c.shot(j)
+	if err != nil {
+		return err
+	}
+	m, err := rules.Meter(shot, rules.Subject(c.Of), float64(c.Reflectance))
+	switch {
+	case err != nil && c.Photo != "":
+		return fmt.Errorf("%s: %w", visible(string(c.Photo)), err)
+	case err != nil:
+		return bad(err)
+	}
+	logged := ""
+	if c.Log {
+		if logged, err = c.note(j, m, at); err != nil {
+			return err
+		}
+	}
+	if c.JSON {
+		return j.voice.printJSON(metered{string(c.Photo), at, m, m.Explanation(), logged})
+	}
+	j.voice.print(m.Headline())
+	for _, line := range m.Explanation() {
+		j.voice.print("  " + line)
+	}
+	return c.sayLogged(j, m, at, logged)
+}
+
+// shot is the exposure, typed or photographed, and when it was made.
+func (c meterCmd) shot(j *job) (rules.Shot, time.Time, error) {
+	typed := light.Exposure{Aperture: float64(c.Aperture), Seconds: float64(c.Time), ISO: float64(c.ISO)}
+	switch {
+	case c.Photo != "" && typed != light.Exposure{}:
+		return rules.Shot{}, time.Time{}, bad(errors.New("the photograph says its exposure itself: give either it or --aperture, --time and --iso"))
+	case c.Photo != "":
+		return c.photographed(j)
+	case typed.Aperture == 0 || typed.Seconds == 0 || typed.ISO == 0:
+		return rules.Shot{}, time.Time{}, bad(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
+	case !(typed.ISO >= 1 && typed.ISO <= 1e7):
+		return rules.Shot{}, time.Time{}, bad(fmt.Errorf("--iso: %g is not a sensitivity like 400", typed.ISO))
+	}
+	return rules.Shot{Exposure: typed}, c.At.orNow(), nil
+}
+
+func (c meterCmd) photographed(j *job) (rules.Shot, time.Time, error) {
+	name := string(c.Photo)
+	of := rules.Subject(c.Of)
+	if of == rules.OfReceptor || of == rules.OfDome {
+		return rules.Shot{}, time.Time{}, bad(fmt.Errorf("a photograph shows paper, a grey card or a screen, not a %s", of))
+	}
+	r, err := reader()
+	if err != nil {
+		return rules.Shot{}, time.Time{}, err
+	}
+	p, err := r.Photograph(j.ctx, name)
+	if err != nil {
+		return rules.Shot{}, time.Time{}, fmt.Errorf("%s: %w", visible(name), err)
+	}
+	if c.At != nil {
+		return p.Shot, c.At.Time, nil
+	}
+	return p.Shot, photographTime(p, name), nil
+}
+
+// photographTime is when a photograph was taken.
+func photographTime(p picture.Photograph, path string) time.Time {
+	now := time.Now()
+	info, err := os.Stat(path)
+	if err != nil {
+		return agent.Taken(p, now, now)
+	}
+	return agent.Taken(p, info.ModTime(), now)
+}
+
+// note logs the result, and says as what.
+func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (as string, err error) {
+	if m.Of != rules.OfScreen {
+		r := m.Reading()
+		r.At = at
+		return "reading", c.log(j, r)
+	}
+	if c.Kelvin != nil || c.Note != "" {
+		return "", bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
+	}
+	path, err := j.profileToLogFor()
+	if err != nil {
+		return "", bad(err)
+	}
+	p, err := j.loadProfile()
+	if err != nil {
+		return "", bad(err)
+	}
+	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: p.EditingDisplay().Name}
+	return "white", config.AppendWhite(agent.LogPath(path), mark)
+}
+
+// sayLogged says what was logged.
+func (c meterCmd) sayLogged(j *job, m rules.Metered, at time.Time, logged string) error {
+	switch logged {
+	case "reading":
+		j.voice.print(fmt.Sprintf("Logged as the light at the %s, %s.", c.Place, at.Local().Format(time.DateTime)))
+	case "white":
+		j.voice.print(fmt.Sprintf("Logged as the white that the editing display is set to, %s.", at.Local().Format(time.DateTime)))
+		if path, err := j.profilePath(); err == nil && writtenAfter(path, at) {
+			j.voice.print("The profile was written after that, so what it says of the white still counts.")
+		}
+	default:
+		j.voice.print("Not logged: --log does that.")
+	}
+	return nil
+}
