@@ -17,11 +17,12 @@ import (
 	"lampblack/rules"
 )
 
-// Reader reads a picture file, or a paper's ICC profile, into what the rules
-// need. picture.Worker does it in a process of its own.
+// Reader reads a picture file, a paper's ICC profile or a photograph of a sheet
+// into what the rules need. picture.Worker does it in a process of its own.
 type Reader interface {
 	Measure(ctx context.Context, path string) (rules.Picture, error)
 	PaperReader
+	PhotoReader
 }
 
 // Desktop is what the loop needs of the tray.
@@ -37,6 +38,7 @@ type Options struct {
 	StateDir    string // journal, lock, and when each folder was first watched
 	Reader      Reader
 	Desktop     Desktop                 // nil: no tray
+	Sensor      LightSensor             // read where the profile asks for it; nil: there is none
 	Say         func(string)            // takes plain sentences for the terminal; may be nil
 	Observe     func(journal.Entry)     // sees every journal entry as it is made; may be nil
 	Open        func(path string) error // opens a file for the user; nil: the desktop's own way

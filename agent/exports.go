@@ -68,6 +68,7 @@ func (l *loop) enqueue(f watch.File) {
 	l.taken[id] = true
 	l.queue = append(l.queue, export{f, l.folderOf(f), now})
 	l.gathered.arrived = now
+	l.sense(now, senseAgain)
 }
 
 // folderOf is the first folder of the profile that claims a file.
@@ -90,7 +91,7 @@ func matches(patterns []string, name string) bool {
 
 // feed hands the next export to the reader when that is free.
 func (l *loop) feed() {
-	if l.reading || len(l.queue) == 0 {
+	if l.reading || l.sensing.asked || len(l.queue) == 0 {
 		return
 	}
 	next := l.queue[0]
@@ -114,7 +115,7 @@ func (l *loop) readPictures() {
 			return
 		case e := <-l.jobs:
 			r := reading{export: e}
-			r.picture, r.err = readPatiently(l.ctx, l.o.Reader, e.Path)
+			r.picture, r.err = patiently(l.ctx, func() (rules.Picture, error) { return l.o.Reader.Measure(l.ctx, e.Path) })
 			select {
 			case l.read <- r:
 			case <-l.ctx.Done():
@@ -124,17 +125,17 @@ func (l *loop) readPictures() {
 	}
 }
 
-// readPatiently reads a picture, and again when it ends in the middle.
-func readPatiently(ctx context.Context, r Reader, path string) (rules.Picture, error) {
+// patiently reads a file, and again when it ends in the middle.
+func patiently[T any](ctx context.Context, read func() (T, error)) (T, error) {
 	for try := 1; ; try++ {
-		pic, err := r.Measure(ctx, path)
+		what, err := read()
 		if !errors.Is(err, picture.ErrUnfinished) || try == unfinishedTries {
-			return pic, err
+			return what, err
 		}
 		select {
 		case <-time.After(unfinishedWait):
 		case <-ctx.Done():
-			return pic, ctx.Err()
+			return what, ctx.Err()
 		}
 	}
 }

@@ -29,6 +29,8 @@ type loop struct {
 	events    chan watch.Event
 	stopWatch context.CancelFunc
 	watched   []rules.Folder
+	lights    *lightFolder
+	sensing   *sensing
 
 	taken   map[identity]bool // the exports that are queued, read, or not yet kept
 	queue   []export
@@ -58,6 +60,7 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 	return &loop{
 		o: o, ctx: ctx, state: s,
 		papers: newPapers(o.Reader),
+		lights: newLightFolder(o.StateDir), sensing: newSensing(),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),
 		taken:  map[identity]bool{},
@@ -76,8 +79,11 @@ func (l *loop) start() {
 	l.recallLast()
 	l.recallPrints()
 	l.hands.Go(l.readPictures)
+	l.hands.Go(l.readLight)
+	l.hands.Go(l.readSensor)
 	l.hands.Go(l.watchProfile)
 	l.loadProfile()
+	l.sense(l.o.Now(), senseEvery)
 	l.show()
 }
 
@@ -107,6 +113,12 @@ func (l *loop) run() {
 			l.onRead(r)
 		case err := <-l.paged:
 			l.onPaged(err)
+		case e := <-l.lights.events:
+			l.onLight(e)
+		case p := <-l.lights.read:
+			l.onLightPhoto(p)
+		case s := <-l.sensing.read:
+			l.onSensed(s)
 		case c := <-l.o.Desktop.Commands():
 			l.onCommand(c)
 		case <-alarm.C:
@@ -121,7 +133,9 @@ func (l *loop) run() {
 func (l *loop) tend(now time.Time) {
 	l.forget(now)
 	l.retryJournal(now)
+	l.sense(now, senseEvery)
 	l.feed()
+	l.feedLight()
 	l.speak(now)
 	l.show()
 }

@@ -94,9 +94,11 @@ func (l *loop) loadProfile() {
 		l.tellBroken(err)
 	}
 	l.profile = l.applyLog(l.good)
+	l.keepSensed()
 	l.readPapers()
 	l.learn()
 	l.watchFolders()
+	l.watchLight()
 }
 
 func (l *loop) tellGood() {
@@ -262,9 +264,11 @@ func places(folders []rules.Folder) []watch.Folder {
 	return out
 }
 
-// logLight notes a reading of the room light.
-func (l *loop) logLight(r rules.Reading) {
-	l.logged(config.AppendReading(LogPath(l.o.ProfilePath), r))
+// logLight notes a reading of the room light, and tells whether it could.
+func (l *loop) logLight(r rules.Reading) bool {
+	err := config.AppendReading(LogPath(l.o.ProfilePath), r)
+	l.logged(err)
+	return err == nil
 }
 
 // logSurround notes how the editor's surround is now.

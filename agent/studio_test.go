@@ -36,6 +36,7 @@ type studio struct {
 	stop     context.CancelFunc
 	ended    chan error
 	commands chan tray.Command
+	sensor   LightSensor
 
 	mu      sync.Mutex
 	files   []watch.File // all that was ever exported
@@ -105,7 +106,7 @@ func (s *studio) begin() {
 	go func() {
 		s.ended <- Run(ctx, Options{
 			ProfilePath: s.profile(), StateDir: s.state(),
-			Reader: s, Desktop: s, Watch: s.watch,
+			Reader: s, Desktop: s, Sensor: s.sensor, Watch: s.watch,
 			Say:      func(text string) { s.record("said", text) },
 			Observe:  s.observe,
 			Open:     func(path string) error { s.record("opens", path); return nil },

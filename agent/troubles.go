@@ -26,9 +26,13 @@ var (
 	outcomeTrouble = kind{"outcome", 0}
 	folderTrouble  = kind{"folder", 5 * time.Second} // drives come and go, folders are moved and put back
 	growingTrouble = kind{"growing", time.Minute}
-	nothingWatched = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble, folderTrouble, growingTrouble, nothingWatched}
+	lightFolderTrouble = kind{"light folder", 5 * time.Second}
+	lightPhotoTrouble  = kind{"light photo", 0}
+	sensorTrouble      = kind{"sensor", 0}
+	nothingWatched     = kind{"nothing", 0}
+
+	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble, folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble, nothingWatched}
 )
 
 // trouble is one thing that is wrong now.

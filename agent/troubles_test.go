@@ -55,7 +55,7 @@ func TestTroublesAreOrdered(t *testing.T) {
 		ts.begin(allTroubles[i], "", allTroubles[i].code, morning)
 	}
 	ts.begin(folderTrouble, "another", "folder", morning)
-	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "nothing"}
+	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "nothing"}
 	if got := ts.shown(morning.Add(time.Hour)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q", got, want)
 	}

@@ -1,0 +1,180 @@
+package agent
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"lampblack/agent/picture"
+	"lampblack/agent/watch"
+	"lampblack/config"
+	"lampblack/rules"
+	"lampblack/testdata/photo"
+)
+
+// Photograph is the Reader's: what is in a file is told by how its name begins.
+func (s *studio) Photograph(_ context.Context, path string) (picture.Photograph, error) {
+	s.mu.Lock()
+	s.reads[path]++
+	s.mu.Unlock()
+	p := photo.Sheet{Grey: 118, Aperture: [2]uint32{4, 1}, Seconds: [2]uint32{1, 30}, ISO: 400, Clock: "2026:03:02 07:15:00", Zone: "+00:00"}
+	switch name := filepath.Base(path); {
+	case strings.HasPrefix(name, "gone"):
+		return picture.Photograph{}, fmt.Errorf("%w: it was moved away", picture.ErrVanished)
+	case strings.HasPrefix(name, "bare"):
+		p = photo.Sheet{Grey: 118}
+	case strings.HasPrefix(name, "bright"):
+		p.Grey = 250
+	case strings.HasPrefix(name, "ahead"):
+		p.Clock = "2031:01:01 00:00:00"
+	}
+	file := p.JPEG()
+	return picture.ReadPhotograph(bytes.NewReader(file), int64(len(file)))
+}
+
+// lightDesk is a profile with more under [room].
+func (s *studio) lightDesk(room string) {
+	s.t.Helper()
+	text, err := os.ReadFile("../testdata/days/profile.toml")
+	s.must(err)
+	s.writeProfile(bytes.Replace(text, []byte("[room]\n"), []byte("[room]\n"+room+"\n"), 1))
+}
+
+func (s *studio) readings() []rules.Reading {
+	s.t.Helper()
+	rs, recovered, err := config.ReadReadings(LogPath(s.profile()))
+	s.must(err)
+	if recovered != "" {
+		s.t.Error(recovered)
+	}
+	return rs
+}
+
+func (s *studio) inMenu(text string) bool {
+	return slices.ContainsFunc(s.menu(), func(line string) bool { return strings.Contains(line, text) })
+}
+
+func TestLightFolder(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := newStudio(t)
+		s.lightDesk(`light_folder = "light"`)
+		s.files = append(s.files, watch.File{Path: filepath.Join(s.root, "light/before.jpg"), Size: 1, ModTime: time.Now().Add(-time.Hour)})
+		time.Sleep(8 * time.Hour)
+		s.begin()
+		s.export("light/sheet.jpg")
+		time.Sleep(time.Second)
+		rs := s.readings()
+		if len(rs) != 1 || rs[0].Place != rules.AtScreen || !rs[0].At.Equal(time.Date(2026, 3, 2, 7, 15, 0, 0, time.UTC)) ||
+			rs[0].Light < 52 || rs[0].Light > 56 || rs[0].Sigma < 0.25 {
+			t.Fatalf("logged %+v", rs)
+		}
+		if !s.inMenu("photographed") {
+			t.Errorf("the menu shows %q", s.menu())
+		}
+		for _, x := range s.lines() {
+			if x.kind == "notice" || x.kind == "trouble" {
+				t.Errorf("%s: %s", x.kind, x.text)
+			}
+		}
+
+		// One sentence for a photograph that tells nothing, until the next that does.
+		s.export("light/bare.jpg")
+		time.Sleep(time.Second)
+		if got := s.troubles(); len(got) != 1 || !strings.HasPrefix(got[0], "Light folder: bare.jpg: ") {
+			t.Errorf("troubles %q", got)
+		}
+		s.export("light/bright.jpg")
+		s.export("light/gone.jpg")
+		time.Sleep(time.Second)
+		if got := s.troubles(); len(got) != 2 || len(s.readings()) != 1 {
+			t.Errorf("troubles %q, %d readings", got, len(s.readings()))
+		}
+		// A camera's clock that is ahead is not believed: the file's time is.
+		ahead := time.Now()
+		s.export("light/ahead.jpg")
+		time.Sleep(time.Second)
+		rs = s.readings()
+		if len(rs) != 2 || !rs[1].At.Equal(ahead) || len(s.troubles()) != 0 {
+			t.Errorf("logged %+v, troubles %q", rs, s.troubles())
+		}
+
+		// Nothing is logged again after a restart, but for what came meanwhile.
+		s.end()
+		s.files = append(s.files, watch.File{Path: filepath.Join(s.root, "light/sheet-2.jpg"), Size: 1, ModTime: time.Now()})
+		time.Sleep(time.Minute)
+		s.begin()
+		time.Sleep(time.Second)
+		if rs = s.readings(); len(rs) != 3 || len(s.troubles()) != 0 {
+			t.Errorf("after a restart: %+v, troubles %q", rs, s.troubles())
+		}
+		if n := s.reads[filepath.Join(s.root, "light/before.jpg")] + s.reads[filepath.Join(s.root, "light/sheet.jpg")]; n != 1 {
+			t.Errorf("old photographs were read %d times", n)
+		}
+
+		// A folder that isn't there is a trouble, until the profile forgets it.
+		tr := watch.Trouble{Code: watch.Missing, Text: "the light folder is missing"}
+		s.mu.Lock()
+		for _, w := range s.watches {
+			if w.ctx.Err() == nil && w.folders[0].Path == filepath.Join(s.root, "light") {
+				defer w.send(watch.Event{}) // what a watch still says when it has been stopped is nothing
+				w.send(watch.Event{Trouble: &tr})
+			}
+		}
+		s.mu.Unlock()
+		time.Sleep(time.Minute)
+		if got := s.troubles(); !slices.Contains(got, tr.Text) {
+			t.Errorf("troubles %q", got)
+		}
+		s.newProfile()
+		s.edited()
+		time.Sleep(time.Second)
+		if got := s.troubles(); len(got) != 0 {
+			t.Errorf("troubles of a folder that isn't watched: %q", got)
+		}
+		s.end()
+	})
+}
+
+func TestGreyCards(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := newStudio(t)
+		s.lightDesk("light_folder = \"light\"\nlight_of = \"grey card\"")
+		time.Sleep(8 * time.Hour)
+		s.begin()
+		s.export("light/sheet.jpg")
+		time.Sleep(time.Second)
+		s.end()
+		if rs := s.readings(); len(rs) != 1 || rs[0].Light < 255 || rs[0].Light > 270 {
+			t.Errorf("logged %+v", rs)
+		}
+	})
+}
+
+func TestPhotosAreRemembered(t *testing.T) {
+	dir := t.TempDir()
+	now := time.Date(2026, 3, 2, 8, 0, 0, 123456789, time.UTC)
+	f := watch.File{Path: "/light/sheet.jpg", Size: 9, ModTime: now}
+	old := watch.File{Path: "/light/old.jpg", Size: 9, ModTime: now.Add(-3 * catchUpLimit)}
+	p := readPhotos(dir)
+	p.add(old, now)
+	p.add(f, now)
+	p = readPhotos(dir)
+	if !p.has(f) || p.has(old) {
+		t.Errorf("remembered %+v", p.seen)
+	}
+	f.Size++
+	if p.has(f) {
+		t.Error("a photograph that was written over is another one")
+	}
+	mustNot(t, os.WriteFile(p.file, []byte("torn {"), 0o600))
+	if p = readPhotos(dir); len(p.seen) != 0 {
+		t.Errorf("of a torn file: %+v", p.seen)
+	}
+}

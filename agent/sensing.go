@@ -1,0 +1,166 @@
+package agent
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"lampblack/rules"
+)
+
+// LightSensor reads the light sensor of the machine. sensor.Sensor does it.
+type LightSensor interface {
+	Read(ctx context.Context) (rules.Lux, error)
+}
+
+// When the sensor is read, and when what it says is worth a line in the log.
+const (
+	senseEvery = refresh          // while nothing happens; no wake-up of its own
+	senseAgain = 30 * time.Second // in a burst of exports one reading does
+
+	logSensedEvery = time.Hour
+	logSensedRatio = 4.0 / 3 // more than a third brighter, or as much darker
+)
+
+// sigmaSensor is the relative standard uncertainty of a sensor in a screen's
+// bezel: behind dark glass, small, and calibrated for the brightness of a screen
+// at best (common practice, no source).
+const sigmaSensor = 0.35
+
+// sensorNote marks a sensor's readings, in the log and wherever a source is told.
+const sensorNote = "light sensor"
+
+// sensing is the machine's sensor as one more source of room light.
+type sensing struct {
+	asked   bool      // it is being read
+	at      time.Time // when it was last asked
+	jobs    chan time.Time
+	read    chan sensed
+	unsaved rules.Reading // the newest, when it isn't in the log
+}
+
+// sensed is what came of one look at the sensor.
+type sensed struct {
+	at    time.Time // when it was asked for
+	light rules.Lux
+	err   error
+}
+
+func newSensing() *sensing {
+	return &sensing{jobs: make(chan time.Time), read: make(chan sensed)}
+}
+
+// readSensor looks at the sensor when asked to; nothing else wakes it.
+func (l *loop) readSensor() {
+	for {
+		select {
+		case <-l.ctx.Done():
+			return
+		case at := <-l.sensing.jobs:
+			s := sensed{at: at}
+			s.light, s.err = l.o.Sensor.Read(l.ctx)
+			select {
+			case l.sensing.read <- s:
+			case <-l.ctx.Done():
+				return
+			}
+		}
+	}
+}
+
+// sense asks the sensor, where the profile wants it, unless that was done within
+// the given time. Exports wait for its answer.
+func (l *loop) sense(now time.Time, within time.Duration) {
+	s := l.sensing
+	if !l.profile.Room.Sensor || l.o.Sensor == nil || s.asked || now.Sub(s.at) < within && !s.at.IsZero() {
+		return
+	}
+	select {
+	case s.jobs <- now:
+		s.asked, s.at = true, now
+	case <-l.ctx.Done():
+	}
+}
+
+// onSensed takes the sensor's answer. It stands for the moment at which it was
+// asked for, so that the export which asked finds it.
+func (l *loop) onSensed(s sensed) {
+	l.sensing.asked = false
+	if l.ctx.Err() != nil || !l.profile.Room.Sensor {
+		return
+	}
+	if s.err != nil {
+		text := "Light sensor: " + s.err.Error()
+		l.say(text)
+		l.troubles.begin(sensorTrouble, "", text, l.o.Now())
+		return
+	}
+	l.troubles.end(sensorTrouble, "")
+	r := rules.Reading{At: s.at, Light: s.light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
+	l.forgetSensed()
+	l.sensing.unsaved = r
+	if worthLogging(l.profile.Readings, r) && l.logLight(r) {
+		return // loadProfile has it from the log
+	}
+	l.profile = withReading(l.profile, r)
+}
+
+// worthLogging tells whether a sensor's reading says something that its last one
+// in the log doesn't.
+func worthLogging(logged []rules.Reading, r rules.Reading) bool {
+	for _, last := range slices.Backward(logged) {
+		if last.Note != sensorNote {
+			continue
+		}
+		const dark = 1 // lx: in the dark a third is nothing
+		ratio := (r.Light + dark) / (last.Light + dark)
+		return r.At.Sub(last.At) >= logSensedEvery || ratio > logSensedRatio || ratio < 1/logSensedRatio
+	}
+	return true
+}
+
+// keepSensed puts the sensor's newest reading into a profile that was just
+// loaded, unless the log had it or the profile no longer asks for it.
+func (l *loop) keepSensed() {
+	r := l.sensing.unsaved
+	if !l.profile.Room.Sensor {
+		l.sensing.unsaved = rules.Reading{}
+		l.troubles.end(sensorTrouble, "")
+		return
+	}
+	if r.At.IsZero() {
+		return
+	}
+	if slices.ContainsFunc(l.profile.Readings, func(x rules.Reading) bool { return sameReading(x, r) }) {
+		l.sensing.unsaved = rules.Reading{}
+		return
+	}
+	l.profile = withReading(l.profile, r)
+}
+
+// forgetSensed takes the sensor's reading that isn't in the log out of the profile.
+func (l *loop) forgetSensed() {
+	r := l.sensing.unsaved
+	if r.At.IsZero() {
+		return
+	}
+	p := *l.profile
+	p.Readings = slices.DeleteFunc(slices.Clone(p.Readings), func(x rules.Reading) bool { return sameReading(x, r) })
+	l.profile = &p
+	l.sensing.unsaved = rules.Reading{}
+}
+
+func sameReading(a, b rules.Reading) bool {
+	return a.At.Equal(b.At) && a.Light == b.Light && a.Note == b.Note
+}
+
+// withReading is a copy of p with one reading more.
+func withReading(p *rules.Profile, r rules.Reading) *rules.Profile {
+	q := *p
+	i := len(q.Readings)
+	for i > 0 && q.Readings[i-1].At.After(r.At) {
+		i--
+	}
+	q.Readings = slices.Insert(slices.Clone(q.Readings), i, r)
+	return &q
+}

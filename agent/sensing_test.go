@@ -1,0 +1,144 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"lampblack/agent/tray"
+	"lampblack/rules"
+)
+
+// fakeSensor is a sensor that takes its time.
+type fakeSensor struct {
+	light  atomic.Int64 // mlx; below 0 it fails
+	looked atomic.Int64
+}
+
+const sensorTime = 400 * time.Millisecond
+
+func (f *fakeSensor) Read(ctx context.Context) (rules.Lux, error) {
+	f.looked.Add(1)
+	select {
+	case <-time.After(sensorTime):
+	case <-ctx.Done():
+		return 0, ctx.Err()
+	}
+	if v := f.light.Load(); v >= 0 {
+		return rules.Lux(v) / 1000, nil
+	}
+	return 0, errors.New("this machine has none: take out sensor under [room]")
+}
+
+func TestSensorIsOffByDefault(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := newStudio(t)
+		f := &fakeSensor{}
+		s.sensor = f
+		s.begin()
+		s.export("to-print/fog.tif")
+		time.Sleep(time.Hour)
+		s.end()
+		if f.looked.Load() != 0 || len(s.readings()) != 0 {
+			t.Errorf("looked at %d times, logged %+v", f.looked.Load(), s.readings())
+		}
+	})
+}
+
+func TestSensor(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := newStudio(t)
+		s.lightDesk("sensor = true")
+		f := &fakeSensor{}
+		f.light.Store(40_000)
+		s.sensor = f
+		s.begin()
+		time.Sleep(time.Second)
+		if rs := s.readings(); len(rs) != 1 || rs[0].Light != 40 || rs[0].Note != "light sensor" || rs[0].Sigma != sigmaSensor || rs[0].Place != rules.AtScreen {
+			t.Fatalf("logged %+v", rs)
+		}
+
+		// The light has changed a little: the export that arrives knows, the log needn't.
+		f.light.Store(45_000)
+		time.Sleep(2 * time.Minute)
+		s.export("to-print/fog.tif")
+		s.export("to-print/quay.tif")
+		time.Sleep(2 * time.Second)
+		if len(s.journal) != 2 || len(s.readings()) != 1 || f.looked.Load() != 2 {
+			t.Fatalf("%d exports, %d readings, looked at %d times", len(s.journal), len(s.readings()), f.looked.Load())
+		}
+		for _, e := range s.journal {
+			for _, c := range e.Report.Conditions {
+				if c.Name == rules.RoomLight && (c.Value != 45 || float64(c.Sigma) != sigmaSensor || !strings.Contains(c.Source, "light sensor")) {
+					t.Errorf("the room was %+v", c)
+				}
+			}
+		}
+
+		// What was read by hand counts from then on, until the sensor is read again.
+		time.Sleep(time.Minute)
+		s.click(tray.Command{Kind: tray.LogLight, Lux: 60})
+		time.Sleep(time.Second)
+		if !s.inMenu(" 60 lx, read at the screen ") {
+			t.Errorf("the menu shows %q", s.menu())
+		}
+
+		// More than a third is worth a line, and so is an hour.
+		f.light.Store(80_000)
+		time.Sleep(2 * refresh)
+		if rs := s.readings(); len(rs) != 3 || rs[2].Light != 80 {
+			t.Fatalf("logged %+v", rs)
+		}
+		before := f.looked.Load()
+		time.Sleep(time.Hour + refresh)
+		if rs := s.readings(); len(rs) != 4 || rs[3].Light != 80 {
+			t.Errorf("logged %+v", rs)
+		}
+		if n := f.looked.Load() - before; n > int64((time.Hour+refresh)/senseEvery)+1 {
+			t.Errorf("in an hour it was looked at %d times", n)
+		}
+
+		// A sensor that has gone is one sentence, and its last reading ages.
+		f.light.Store(-1)
+		time.Sleep(2 * refresh)
+		if got := s.troubles(); len(got) != 1 || !strings.HasPrefix(got[0], "Light sensor: this machine has none") {
+			t.Errorf("troubles %q", got)
+		}
+		s.newProfile()
+		s.edited()
+		time.Sleep(time.Second)
+		if got := s.troubles(); len(got) != 0 {
+			t.Errorf("troubles of a sensor that isn't asked for: %q", got)
+		}
+		s.end()
+	})
+}
+
+func TestWorthLogging(t *testing.T) {
+	at := func(minutes int, lux rules.Lux) rules.Reading {
+		return rules.Reading{At: morning.Add(time.Duration(minutes) * time.Minute), Light: lux, Note: sensorNote}
+	}
+	byHand := rules.Reading{At: morning.Add(50 * time.Minute), Light: 400}
+	for name, c := range map[string]struct {
+		logged []rules.Reading
+		next   rules.Reading
+		want   bool
+	}{
+		"the first":        {nil, at(0, 48), true},
+		"none of its own":  {[]rules.Reading{byHand}, at(60, 48), true},
+		"the same":         {[]rules.Reading{at(0, 48), byHand}, at(59, 48), false},
+		"an hour later":    {[]rules.Reading{at(0, 48)}, at(60, 48), true},
+		"a third brighter": {[]rules.Reading{at(0, 48)}, at(5, 66), true},
+		"a quarter darker": {[]rules.Reading{at(0, 48)}, at(5, 35), true},
+		"a little":         {[]rules.Reading{at(0, 48)}, at(5, 60), false},
+		"in the dark":      {[]rules.Reading{at(0, 0)}, at(5, 0.2), false},
+	} {
+		if got := worthLogging(c.logged, c.next); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
