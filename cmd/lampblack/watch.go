@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/agent/sensor"
 	"lampblack/agent/tray"
 )
 
@@ -38,6 +39,7 @@ func (watchCmd) Run(j *job) error {
 			Reader:      r,
 			Desktop:     t,
 			Page:        pageWriter(r.Command[0], profile, state),
+			Sensor:      sensor.Sensor{},
 			Say:         j.voice.say,
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
