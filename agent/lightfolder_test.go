@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"lampblack/agent/picture"
+	"lampblack/agent/tray"
 	"lampblack/agent/watch"
 	"lampblack/config"
 	"lampblack/rules"
@@ -140,6 +141,25 @@ func TestLightFolder(t *testing.T) {
 		}
 		s.end()
 	})
+}
+
+// TestRealLightFolder: with the real watch, and the reader in its own process.
+func TestRealLightFolder(t *testing.T) {
+	a := startReal(t)
+	a.said("180 cd/m²")
+	light := filepath.Join(a.root, "light")
+	a.must(os.Mkdir(light, 0o700))
+	profile := filepath.Join(a.root, "profile.toml")
+	text, err := os.ReadFile(profile)
+	a.must(err)
+	a.must(os.WriteFile(profile, bytes.Replace(text, []byte("[room]\n"), []byte("[room]\nlight_folder = \"light\"\n"), 1), 0o600))
+	sheet := photo.Sheet{Grey: 118, Aperture: [2]uint32{4, 1}, Seconds: [2]uint32{1, 30}, ISO: 400}
+	a.must(os.WriteFile(filepath.Join(light, "sheet.jpg"), sheet.JPEG(), 0o600))
+	a.said("54 lx, read at the screen (photographed)")
+	a.desktop.clicks <- tray.Command{Kind: tray.Quit}
+	if err := await(t, "the end", a.ended, anything); err != nil {
+		t.Error(err)
+	}
 }
 
 func TestGreyCards(t *testing.T) {

@@ -143,6 +143,13 @@ func TestMeterWords(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, all)
 		}
 	}
+	if strings.Contains(all, "flickering") {
+		t.Errorf("1/30 s is long enough:\n%s", all)
+	}
+	s.Seconds, s.Compensation = 1.0/125, 0
+	if all = strings.Join(mustMeter(t, s, OfScreen, 0).Explanation(), "\n"); !strings.Contains(all, "flickering") {
+		t.Errorf("1/125 s is short:\n%s", all)
+	}
 	all = strings.Join(mustMeter(t, s, OfReceptor, 0).Explanation(), "\n")
 	if !strings.Contains(all, "C = 250 lx·s") || strings.Contains(all, "K =") {
 		t.Errorf("of a receptor:\n%s", all)

@@ -34,8 +34,15 @@ func (m Metered) Explanation() []string {
 		lines = append(lines, fmt.Sprintf("A matt sheet that reflects %s of its light is that bright at π·L/R, %s lx.",
 			strconv.FormatFloat(float64(m.Reflectance), 'f', -1, 64), about(float64(m.Value))))
 	}
+	if m.Of == OfScreen && float64(m.Seconds) < steadyTime {
+		lines = append(lines, "A screen that is dimmed by flickering may be caught bright or dark in so short a time: take 1/30 s or longer.")
+	}
 	return append(lines, m.doubt())
 }
+
+// steadyTime is an exposure time, in seconds, over which screens that flicker do
+// it several times (common practice, no source).
+const steadyTime = 1.0 / 45
 
 func (m Metered) withoutCompensation() string {
 	if m.Compensation == 0 {

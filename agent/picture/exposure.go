@@ -31,22 +31,6 @@ var metaFormats = map[string]imagemeta.ImageFormat{
 	"AVIF":             imagemeta.AVIF,
 }
 
-// ReadExposure reads from the photograph in f, which is size bytes long, the
-// exposure that the camera's meter found right: exposure time, aperture and ISO
-// of its EXIF, with the exposure compensation taken out again. A photograph with
-// flash is refused, for it doesn't show the room's light. One that was exposed by
-// hand is believed: whoever did it is the meter.
-//
-// The errors are those of Measure. It reads no more than 32 MB.
-func ReadExposure(f io.ReaderAt, size int64) (light.Exposure, error) {
-	src := &source{f: f, size: size}
-	s, err := readShot(src)
-	if err != nil {
-		return light.Exposure{}, src.explain(err)
-	}
-	return s.metered()
-}
-
 // shot is what a photograph's EXIF says about its exposure; 0 is not known.
 type shot struct {
 	light.Exposure             // as the camera was set
@@ -62,23 +46,23 @@ const (
 	mostISO, mostCompensation = 10_000_000, 10
 )
 
-// metered is the exposure without the photographer's compensation.
-func (s shot) metered() (light.Exposure, error) {
+// check tells whether the exposure is one that says something of the light. A
+// photograph with flash doesn't show the room's. One that was exposed by hand is
+// believed: whoever did it is the meter.
+func (s shot) check() error {
 	switch {
 	case s.Seconds == 0 || s.Aperture == 0 || s.ISO == 0:
-		return light.Exposure{}, unsupported(
+		return unsupported(
 			"the file doesn't say exposure time, aperture and ISO: use a photograph as the camera wrote it")
 	case !within(s.Seconds, 1e-6, longest) || !within(s.Aperture, widest, stopped) || !within(s.ISO, 0.1, mostISO) ||
 		!within(float64(s.compensation), -mostCompensation, mostCompensation):
-		return light.Exposure{}, broken(
+		return broken(
 			"the file says an exposure of %.3g s at f/%.3g and ISO %.3g, which makes no sense: take another photograph",
 			s.Seconds, s.Aperture, s.ISO)
 	case s.flash:
-		return light.Exposure{}, unsupported("the flash fired, so the photograph doesn't show the room's light: take one without")
+		return unsupported("the flash fired, so the photograph doesn't show the room's light: take one without")
 	}
-	x := s.Exposure
-	x.Seconds /= math.Exp2(float64(s.compensation))
-	return x, nil
+	return nil
 }
 
 func within(v, low, high float64) bool { return low <= v && v <= high }

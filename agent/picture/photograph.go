@@ -42,8 +42,9 @@ func (p Photograph) Taken(local *time.Location) (t time.Time, ok bool) {
 	return t, true
 }
 
-// ReadPhotograph reads the photograph in f, which is size bytes long. Its
-// errors are those of Measure and of ReadExposure.
+// ReadPhotograph reads the photograph in f, which is size bytes long: exposure
+// time, aperture, ISO and compensation of its EXIF, which takes no more than 32 MB
+// of reading, and the tones of a JPEG. The errors are those of Measure.
 func ReadPhotograph(f io.ReaderAt, size int64) (Photograph, error) {
 	return photograph(f, size, 0)
 }
@@ -54,7 +55,7 @@ func photograph(f io.ReaderAt, size int64, memory uint64) (Photograph, error) {
 	if err != nil {
 		return Photograph{}, src.explain(err)
 	}
-	if _, err := s.metered(); err != nil {
+	if err := s.check(); err != nil {
 		return Photograph{}, err
 	}
 	p := Photograph{

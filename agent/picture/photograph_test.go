@@ -132,7 +132,12 @@ func FuzzPhotograph(f *testing.F) {
 	f.Add(whole)
 	f.Add(whole[:len(whole)/2])
 	f.Add(bytes.Replace(whole, []byte("2026:03"), []byte("\xff\x00\x1b:03"), 1))
-	f.Add(exposureEXIF(ordinary()...))
+	exif := exposureEXIF(ordinary(flash(16), compensation(1, 3))...)
+	f.Add(exif)
+	f.Add(exif[:len(exif)-5])
+	f.Add(makePNG(f, testRGB(8, 8), chunk("eXIf", string(exif))))
+	f.Add(riff("VP8X", "\x08\x00\x00\x00\x07\x00\x00\x07\x00\x00", "EXIF", string(exif)))
+	f.Add([]byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic\x00\x00\x00\x08meta"))
 	f.Fuzz(func(t *testing.T, file []byte) {
 		p, err := readBytes(file)
 		switch {
@@ -148,6 +153,8 @@ func FuzzPhotograph(f *testing.F) {
 			}
 		case !errors.Is(err, ErrBroken) && !errors.Is(err, ErrUnsupported):
 			t.Errorf("%v", err)
+		case strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(), ": "):
+			t.Errorf("no sentence with advice: %q", err)
 		}
 	})
 }
