@@ -48,6 +48,12 @@ func (s *studio) lightDesk(room string) {
 	s.writeProfile(bytes.Replace(text, []byte("[room]\n"), []byte("[room]\n"+room+"\n"), 1))
 }
 
+// wait lets time pass, and then the agent come to rest.
+func (s *studio) wait(d time.Duration) {
+	time.Sleep(d)
+	synctest.Wait()
+}
+
 func (s *studio) readings() []rules.Reading {
 	s.t.Helper()
 	rs, recovered, err := config.ReadReadings(LogPath(s.profile()))
@@ -67,10 +73,10 @@ func TestLightFolder(t *testing.T) {
 		s := newStudio(t)
 		s.lightDesk(`light_folder = "light"`)
 		s.files = append(s.files, watch.File{Path: filepath.Join(s.root, "light/before.jpg"), Size: 1, ModTime: time.Now().Add(-time.Hour)})
-		time.Sleep(8 * time.Hour)
+		s.wait(8 * time.Hour)
 		s.begin()
 		s.export("light/sheet.jpg")
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		rs := s.readings()
 		if len(rs) != 1 || rs[0].Place != rules.AtScreen || !rs[0].At.Equal(time.Date(2026, 3, 2, 7, 15, 0, 0, time.UTC)) ||
 			rs[0].Light < 52 || rs[0].Light > 56 || rs[0].Sigma < 0.25 {
@@ -87,20 +93,20 @@ func TestLightFolder(t *testing.T) {
 
 		// One sentence for a photograph that tells nothing, until the next that does.
 		s.export("light/bare.jpg")
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if got := s.troubles(); len(got) != 1 || !strings.HasPrefix(got[0], "Light folder: bare.jpg: ") {
 			t.Errorf("troubles %q", got)
 		}
 		s.export("light/bright.jpg")
 		s.export("light/gone.jpg")
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if got := s.troubles(); len(got) != 2 || len(s.readings()) != 1 {
 			t.Errorf("troubles %q, %d readings", got, len(s.readings()))
 		}
 		// A camera's clock that is ahead is not believed: the file's time is.
 		ahead := time.Now()
 		s.export("light/ahead.jpg")
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		rs = s.readings()
 		if len(rs) != 2 || !rs[1].At.Equal(ahead) || len(s.troubles()) != 0 {
 			t.Errorf("logged %+v, troubles %q", rs, s.troubles())
@@ -109,9 +115,9 @@ func TestLightFolder(t *testing.T) {
 		// Nothing is logged again after a restart, but for what came meanwhile.
 		s.end()
 		s.files = append(s.files, watch.File{Path: filepath.Join(s.root, "light/sheet-2.jpg"), Size: 1, ModTime: time.Now()})
-		time.Sleep(time.Minute)
+		s.wait(time.Minute)
 		s.begin()
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if rs = s.readings(); len(rs) != 3 || len(s.troubles()) != 0 {
 			t.Errorf("after a restart: %+v, troubles %q", rs, s.troubles())
 		}
@@ -121,21 +127,14 @@ func TestLightFolder(t *testing.T) {
 
 		// A folder that isn't there is a trouble, until the profile forgets it.
 		tr := watch.Trouble{Code: watch.Missing, Text: "the light folder is missing"}
-		s.mu.Lock()
-		for _, w := range s.watches {
-			if w.ctx.Err() == nil && w.folders[0].Path == filepath.Join(s.root, "light") {
-				defer w.send(watch.Event{}) // what a watch still says when it has been stopped is nothing
-				w.send(watch.Event{Trouble: &tr})
-			}
-		}
-		s.mu.Unlock()
-		time.Sleep(time.Minute)
+		s.trouble("light", tr)
+		s.wait(time.Minute)
 		if got := s.troubles(); !slices.Contains(got, tr.Text) {
 			t.Errorf("troubles %q", got)
 		}
 		s.newProfile()
 		s.edited()
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if got := s.troubles(); len(got) != 0 {
 			t.Errorf("troubles of a folder that isn't watched: %q", got)
 		}
@@ -166,10 +165,10 @@ func TestGreyCards(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := newStudio(t)
 		s.lightDesk("light_folder = \"light\"\nlight_of = \"grey card\"")
-		time.Sleep(8 * time.Hour)
+		s.wait(8 * time.Hour)
 		s.begin()
 		s.export("light/sheet.jpg")
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		s.end()
 		if rs := s.readings(); len(rs) != 1 || rs[0].Light < 255 || rs[0].Light > 270 {
 			t.Errorf("logged %+v", rs)

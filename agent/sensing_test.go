@@ -41,7 +41,7 @@ func TestSensorIsOffByDefault(t *testing.T) {
 		s.sensor = f
 		s.begin()
 		s.export("to-print/fog.tif")
-		time.Sleep(time.Hour)
+		s.wait(time.Hour)
 		s.end()
 		if f.looked.Load() != 0 || len(s.readings()) != 0 {
 			t.Errorf("looked at %d times, logged %+v", f.looked.Load(), s.readings())
@@ -57,17 +57,17 @@ func TestSensor(t *testing.T) {
 		f.light.Store(40_000)
 		s.sensor = f
 		s.begin()
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if rs := s.readings(); len(rs) != 1 || rs[0].Light != 40 || rs[0].Note != "light sensor" || rs[0].Sigma != sigmaSensor || rs[0].Place != rules.AtScreen {
 			t.Fatalf("logged %+v", rs)
 		}
 
 		// The light has changed a little: the export that arrives knows, the log needn't.
 		f.light.Store(45_000)
-		time.Sleep(2 * time.Minute)
+		s.wait(2 * time.Minute)
 		s.export("to-print/fog.tif")
 		s.export("to-print/quay.tif")
-		time.Sleep(2 * time.Second)
+		s.wait(2 * time.Second)
 		if len(s.journal) != 2 || len(s.readings()) != 1 || f.looked.Load() != 2 {
 			t.Fatalf("%d exports, %d readings, looked at %d times", len(s.journal), len(s.readings()), f.looked.Load())
 		}
@@ -80,21 +80,21 @@ func TestSensor(t *testing.T) {
 		}
 
 		// What was read by hand counts from then on, until the sensor is read again.
-		time.Sleep(time.Minute)
+		s.wait(time.Minute)
 		s.click(tray.Command{Kind: tray.LogLight, Lux: 60})
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if !s.inMenu(" 60 lx, read at the screen ") {
 			t.Errorf("the menu shows %q", s.menu())
 		}
 
 		// More than a third is worth a line, and so is an hour.
 		f.light.Store(80_000)
-		time.Sleep(2 * refresh)
+		s.wait(2 * refresh)
 		if rs := s.readings(); len(rs) != 3 || rs[2].Light != 80 {
 			t.Fatalf("logged %+v", rs)
 		}
 		before := f.looked.Load()
-		time.Sleep(time.Hour + refresh)
+		s.wait(time.Hour + refresh)
 		if rs := s.readings(); len(rs) != 4 || rs[3].Light != 80 {
 			t.Errorf("logged %+v", rs)
 		}
@@ -104,13 +104,13 @@ func TestSensor(t *testing.T) {
 
 		// A sensor that has gone is one sentence, and its last reading ages.
 		f.light.Store(-1)
-		time.Sleep(2 * refresh)
+		s.wait(2 * refresh)
 		if got := s.troubles(); len(got) != 1 || !strings.HasPrefix(got[0], "Light sensor: this machine has none") {
 			t.Errorf("troubles %q", got)
 		}
 		s.newProfile()
 		s.edited()
-		time.Sleep(time.Second)
+		s.wait(time.Second)
 		if got := s.troubles(); len(got) != 0 {
 			t.Errorf("troubles of a sensor that isn't asked for: %q", got)
 		}
