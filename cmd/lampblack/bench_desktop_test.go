@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -62,29 +63,73 @@ func BenchmarkExecToItem(b *testing.B) {
 	shortest.report(b, "ms-to-item")
 }
 
-// BenchmarkIdleMinute: what a minute costs in which nothing happens. It is meant
+// idleFor is how long BenchmarkIdle looks on; the longer, the less a minute that
+// happens to have one wake-up more counts.
+var idleFor = flag.Duration("idle", time.Minute, "how long BenchmarkIdle watches an agent that has nothing to do")
+
+// BenchmarkIdle: what the agent costs while nothing happens, a minute. It is meant
 // for -benchtime 1x.
-func BenchmarkIdleMinute(b *testing.B) {
+func BenchmarkIdle(b *testing.B) {
 	s, _, _ := atWork(b)
 	a := s.show()
 	const beginning = 15 * time.Second // the last time that the menu is made anew is after ten
 	time.Sleep(beginning)
 	for b.Loop() {
 		before := used(b, a.Cmd.Process.Pid)
-		time.Sleep(time.Minute)
+		wakeups := countWakeups(b, a.Cmd.Process.Pid, *idleFor)
 		after := used(b, a.Cmd.Process.Pid)
+		minutes := idleFor.Minutes()
 		b.ReportMetric(after.resident, "MB-resident")
 		b.ReportMetric(after.anonymous, "MB-anonymous")
-		b.ReportMetric(after.ticks-before.ticks, "ticks")
-		b.ReportMetric(after.wakeups-before.wakeups, "wakeups")
+		b.ReportMetric((after.ticks-before.ticks)/minutes, "ticks")
+		b.ReportMetric(float64(wakeups)/minutes, "wakeups")
+		b.ReportMetric((after.switches-before.switches)/minutes, "switches")
 	}
+}
+
+// countWakeups counts the moments, within a time, at which any of a process's
+// threads has run. One moment can be several switches: a timer fires in one thread,
+// the goroutine goes on in another.
+func countWakeups(b *testing.B, pid int, within time.Duration) (moments int) {
+	b.Helper()
+	const apart = 50 * time.Millisecond
+	tick := time.NewTicker(apart)
+	defer tick.Stop()
+	runs, ran := timesRun(b, pid), false
+	for end := time.Now().Add(within); time.Now().Before(end); {
+		<-tick.C
+		now := timesRun(b, pid)
+		if now != runs && !ran {
+			moments++
+		}
+		ran, runs = now != runs, now
+	}
+	return moments
+}
+
+// timesRun is how often all the threads of a process have been given a processor.
+func timesRun(b *testing.B, pid int) (total float64) {
+	b.Helper()
+	threads, err := filepath.Glob(fmt.Sprintf("/proc/%d/task/*/schedstat", pid))
+	if err != nil || len(threads) == 0 {
+		b.Fatalf("the process has %d threads, %v", len(threads), err)
+	}
+	for _, thread := range threads {
+		text, err := os.ReadFile(thread)
+		if err != nil {
+			b.Fatal(err)
+		}
+		const runs = 2 // behind the time on a processor and the time waiting for one
+		total += parsed(b, strings.Fields(string(text))[runs])
+	}
+	return total
 }
 
 // usage is what the system knows of a process and all its threads.
 type usage struct {
 	resident, anonymous float64 // 1024² bytes
 	ticks               float64 // of CPU time, 1/100 s
-	wakeups             float64
+	switches            float64 // of a thread that gave its processor up
 }
 
 func used(b *testing.B, pid int) usage {
@@ -106,7 +151,7 @@ func used(b *testing.B, pid int) usage {
 		b.Fatalf("the process has %d threads, %v", len(threads), err)
 	}
 	for _, thread := range threads {
-		u.wakeups += statusField(b, thread, "voluntary_ctxt_switches:")
+		u.switches += statusField(b, thread, "voluntary_ctxt_switches:")
 	}
 	return u
 }
