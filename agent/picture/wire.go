@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"strings"
 
 	"lampblack/rules"
 )
@@ -16,6 +17,7 @@ type answer struct {
 	Paper   *Paper         `json:"paper,omitempty"`
 	Preview *Preview       `json:"preview,omitempty"`
 	Photo   *Photograph    `json:"photo,omitempty"`
+	Hash    string         `json:"hash,omitempty"` // of the content, whatever the outcome
 	Tones   []rules.Tone   `json:"tones,omitempty"`
 	Colours []rules.Colour `json:"colours,omitempty"`
 	Notes   []string       `json:"notes,omitempty"`
@@ -34,11 +36,12 @@ var kinds = []struct {
 	{"vanished", ErrVanished},
 }
 
-// writeAnswer sends the outcome of Measure.
-func writeAnswer(out io.Writer, pic rules.Picture, err error) error {
-	a := answer{Picture: &pic, Tones: pic.Tones, Colours: pic.Colours, Notes: pic.Notes}
+// writeAnswer sends the outcome of Measure, and the hash of the file's content if
+// there is one.
+func writeAnswer(out io.Writer, pic rules.Picture, hash string, err error) error {
+	a := answer{Picture: &pic, Hash: hash, Tones: pic.Tones, Colours: pic.Colours, Notes: pic.Notes}
 	if err != nil {
-		a = answer{Error: err.Error()}
+		a = answer{Hash: hash, Error: err.Error()}
 		for _, k := range kinds {
 			if errors.Is(err, k.err) {
 				a.Kind = k.name
@@ -52,16 +55,17 @@ func writeAnswer(out io.Writer, pic rules.Picture, err error) error {
 // errGarbage: what came through the pipe is no answer.
 var errGarbage = errors.New("no answer")
 
-// parseAnswer reads an answer. An error that it holds is returned as one.
+// parseAnswer reads an answer. An error that it holds is returned as one, beside
+// the hash of what could not be read.
 func parseAnswer(b []byte) (answer, error) {
 	var a answer
-	if err := json.Unmarshal(b, &a); err != nil {
+	if err := json.Unmarshal(b, &a); err != nil || len(a.Hash) > hashLength || strings.Trim(a.Hash, "0123456789abcdef") != "" {
 		return answer{}, errGarbage
 	}
 	if text := printable(a.Error); text != "" {
 		for _, k := range kinds {
 			if a.Kind == k.name {
-				return answer{}, &fault{k.err, text}
+				return answer{Hash: a.Hash}, &fault{k.err, text}
 			}
 		}
 		return answer{}, errGarbage
@@ -71,17 +75,18 @@ func parseAnswer(b []byte) (answer, error) {
 
 // readAnswer takes the answer about a picture apart again. It believes the
 // worker's numbers but not that they are there.
-func readAnswer(b []byte) (rules.Picture, error) {
+func readAnswer(b []byte) (Examined, error) {
 	a, err := parseAnswer(b)
+	x := Examined{Hash: a.Hash}
 	switch {
 	case err != nil:
-		return rules.Picture{}, err
+		return x, err
 	case a.Paper != nil:
-		return rules.Picture{}, unsupported("this is a colour profile, not a picture: export as TIFF, JPEG or PNG")
+		return x, unsupported("this is a colour profile, not a picture: export as TIFF, JPEG or PNG")
 	case a.Picture == nil || a.Picture.Width < 1 || a.Picture.Height < 1 || len(a.Tones) == 0 || len(a.Colours) == 0:
-		return rules.Picture{}, errGarbage
+		return x, errGarbage
 	}
-	pic := *a.Picture
-	pic.Tones, pic.Colours, pic.Notes = a.Tones, a.Colours, a.Notes
-	return pic, nil
+	x.Picture = *a.Picture
+	x.Picture.Tones, x.Picture.Colours, x.Picture.Notes = a.Tones, a.Colours, a.Notes
+	return x, nil
 }

@@ -60,15 +60,35 @@ type Worker struct {
 	task string // what the child does when the file alone doesn't tell; empty: measure
 }
 
+// Examined is what a worker found in a file. Size, ModTime and Hash are there even
+// for a file that is no picture, as far as they could be had.
+type Examined struct {
+	Picture rules.Picture
+	Hash    string    // of the content; empty: the worker didn't live to tell it
+	Size    int64     // bytes, of the file that was read, after it was read
+	ModTime time.Time // of the same
+}
+
 // Measure does what the function Measure does with the file at path. When ctx
 // is cancelled the error is ctx's.
 func (w Worker) Measure(ctx context.Context, path string) (rules.Picture, error) {
+	x, err := w.Examine(ctx, path)
+	return x.Picture, err
+}
+
+// Examine is Measure that tells also which state of the file, and which content,
+// it is about.
+func (w Worker) Examine(ctx context.Context, path string) (Examined, error) {
 	f, err := openRegular(path)
 	if err != nil {
-		return rules.Picture{}, err
+		return Examined{}, err
 	}
 	defer f.Close()
-	return ask(ctx, w, f, readAnswer)
+	x, err := ask(ctx, w, f, readAnswer)
+	if info, e := f.Stat(); e == nil {
+		x.Size, x.ModTime = info.Size(), info.ModTime()
+	}
+	return x, err
 }
 
 // ask has a child look at the file, and reads what it says.
@@ -260,6 +280,7 @@ func WorkerMain(in *os.File, out io.Writer) int {
 		debug.SetMemoryLimit(int64(limit / 4 * 3))
 	}
 	var pic rules.Picture
+	var hash string
 	info, err := in.Stat()
 	switch {
 	case err != nil:
@@ -273,11 +294,14 @@ func WorkerMain(in *os.File, out io.Writer) int {
 	case isProfile(in):
 		return answerPaper(in, info.Size(), out)
 	default:
+		// The hash first: should the file be overwritten meanwhile, the next look
+		// finds another one, and nothing counts as known that was never read.
+		hash, _ = contentHash(in, info.Size()) // what can't be read is told below
 		src := &source{f: in, size: info.Size(), memory: limit}
 		pic, err = measure(src)
 		err = src.explain(err)
 	}
-	if writeAnswer(out, pic, err) != nil {
+	if writeAnswer(out, pic, hash, err) != nil {
 		return 1
 	}
 	return 0

@@ -35,7 +35,7 @@ func isProfile(f io.ReaderAt) bool {
 func answerPaper(in *os.File, size int64, out io.Writer) int {
 	p, err := paperOf(&source{f: in, size: size})
 	if err != nil {
-		err = writeAnswer(out, rules.Picture{}, err)
+		err = writeAnswer(out, rules.Picture{}, "", err)
 	} else {
 		err = json.NewEncoder(out).Encode(answer{Paper: &p})
 	}

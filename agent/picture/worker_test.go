@@ -56,7 +56,7 @@ func act(part string) int {
 		fmt.Fprint(os.Stderr, strings.Repeat("woe ", 1<<16))
 		return WorkerMain(os.Stdin, os.Stdout)
 	case "environment":
-		_ = writeAnswer(os.Stdout, rules.Picture{}, broken("%q", os.Environ()))
+		_ = writeAnswer(os.Stdout, rules.Picture{}, "", broken("%q", os.Environ()))
 	default:
 		return actSystem(part)
 	}
@@ -212,6 +212,11 @@ func TestAnswersAreChecked(t *testing.T) {
 	_, err = readAnswer(hostile)
 	if !errors.Is(err, ErrBroken) || strings.ContainsAny(err.Error(), "\x1b\u202e") || len(err.Error()) > mostRunes {
 		t.Errorf("%q", err)
+	}
+	for _, hash := range []string{"123456789", "quay.tif"} {
+		if _, err := readAnswer([]byte(`{"error":"it is","kind":"broken","hash":"` + hash + `"}`)); err != errGarbage {
+			t.Errorf("the hash %q passed: %v", hash, err)
+		}
 	}
 }
 
