@@ -2,10 +2,10 @@ package watch
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"syscall"
 
 	"github.com/fsnotify/fsnotify"
@@ -19,8 +19,10 @@ type opened struct {
 	path    string
 	info    fs.FileInfo // the folder's identity
 	watcher *fsnotify.Watcher
-	remote  bool  // other computers may write here, and their events don't arrive
-	limit   error // why there is no watcher
+	remote  bool            // other computers may write here, and their events don't arrive
+	limit   error           // why there is no watcher, or none for some subfolder
+	partial error           // why a subfolder can't be read
+	folders map[string]bool // the subfolders that were found
 }
 
 type openResult struct {
@@ -38,7 +40,7 @@ func openFolder(path string) openResult {
 	if !info.IsDir() {
 		return openResult{err: errors.New("it is not a folder")}
 	}
-	o := &opened{path: path, info: info, remote: remote(path)}
+	o := &opened{path: path, info: info, remote: remote(path), folders: map[string]bool{}}
 	o.watcher, err = newWatcher(path)
 	switch {
 	case isLimit(err):
@@ -80,7 +82,7 @@ func (o *opened) valid() bool {
 	if err != nil || !os.SameFile(info, o.info) {
 		return false
 	}
-	return o.watcher == nil || len(o.watcher.WatchList()) > 0
+	return o.watcher == nil || slices.Contains(o.watcher.WatchList(), o.path)
 }
 
 // close returns when the watcher's goroutine has ended: its last act is to close
@@ -101,7 +103,8 @@ func lookAll(folder string, names []string) []look {
 		path := filepath.Join(folder, name)
 		info, err := os.Stat(path)
 		if err != nil || !info.Mode().IsRegular() {
-			looks[i].gone = true
+			looks[i].folder = err == nil && info.IsDir() && !isLink(path)
+			looks[i].gone = !looks[i].folder
 			continue
 		}
 		looks[i].state = stateOf(info)
@@ -110,58 +113,11 @@ func lookAll(folder string, names []string) []look {
 	return looks
 }
 
+func isLink(path string) bool {
+	info, err := os.Lstat(path)
+	return err != nil || info.Mode()&fs.ModeSymlink != 0
+}
+
 func stateOf(info fs.FileInfo) state {
-	return state{info.Size(), info.ModTime().UnixNano()}
-}
-
-// foundFile is a regular file with a wanted name.
-type foundFile struct {
-	name string
-	state
-}
-
-// scanBatch is how many directory entries are read at a time.
-const scanBatch = 512
-
-// scanner reads a folder batch by batch. It is opened by the first call of next.
-type scanner struct {
-	folder string
-	names  names
-	dir    *os.File
-}
-
-type batch struct {
-	files []foundFile
-	more  bool
-	err   error
-}
-
-// next returns the wanted files among the next entries. After an error, and
-// after the last batch, the scanner is closed.
-func (s *scanner) next() batch {
-	if s.dir == nil {
-		dir, err := os.Open(s.folder)
-		if err != nil {
-			return batch{err: err}
-		}
-		s.dir = dir
-	}
-	entries, err := s.dir.ReadDir(scanBatch)
-	b := batch{more: err == nil}
-	if err != nil {
-		s.dir.Close()
-	}
-	if err != io.EOF {
-		b.err = err
-	}
-	for _, e := range entries {
-		if !s.names.wanted(e.Name()) || e.IsDir() {
-			continue
-		}
-		info, err := os.Stat(filepath.Join(s.folder, e.Name()))
-		if err == nil && info.Mode().IsRegular() {
-			b.files = append(b.files, foundFile{e.Name(), stateOf(info)})
-		}
-	}
-	return b
+	return state{info.Size(), info.ModTime().UnixNano(), changeOf(info)}
 }

@@ -20,11 +20,14 @@ func newNames(patterns []string) names {
 	return names{lower}
 }
 
+// hidden tells a name that people are not meant to see.
+func hidden(name string) bool { return name == "" || name[0] == '.' || name[0] == '~' }
+
 // wanted tells whether name is neither hidden nor temporary and matches a
 // pattern. A malformed pattern matches nothing: the profile is checked earlier.
 func (n names) wanted(name string) bool {
 	name = strings.ToLower(name)
-	if name == "" || name[0] == '.' || name[0] == '~' {
+	if hidden(name) {
 		return false
 	}
 	if slices.ContainsFunc(temporary, func(end string) bool { return strings.HasSuffix(name, end) }) {

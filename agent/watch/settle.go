@@ -11,15 +11,22 @@ import (
 // state is what must not change for a file to rest. Two equal states of a path
 // are the same export.
 type state struct {
-	size  int64
-	mtime int64 // nanoseconds since 1970
+	size   int64
+	mtime  int64 // nanoseconds since 1970
+	change int64 // the time of the last change of any kind; 0 where the system doesn't keep it
 }
+
+// coarse tells a state on a drive that keeps whole seconds, on which two writes
+// within one or two seconds can't be told apart. By chance a fine time looks so once
+// in some hundred: then a file may only be handed over once too often.
+func (s state) coarse() bool { return s.change != 0 && s.change%int64(time.Second) == 0 }
 
 // look is what the disk says of a file at one moment.
 type look struct {
 	state
-	gone bool // not there, or not a regular file
-	held bool // a program has it open for writing
+	gone   bool // not there, or neither a regular file nor a folder
+	folder bool
+	held   bool // a program has it open for writing
 }
 
 // maxHeldWait is the longest pause between two looks at a file that only waits
@@ -39,6 +46,7 @@ type waiting struct {
 	pause   time.Duration // between looks while a program holds the file
 	seen    state         // at the last look, when looked is set
 	looked  bool          // nothing has happened since the last look, as far as we were told
+	written bool          // an event told that it was written or put there
 	catchUp bool
 }
 
@@ -55,8 +63,9 @@ func newSettler(settle, maxWait time.Duration) *settler {
 }
 
 // touch notes that something happened to a file. It is called for every event,
-// hundreds of times for a large file, so it only takes a note.
-func (s *settler) touch(name string, now time.Time) {
+// hundreds of times for a large file, so it only takes a note. written is false
+// for what leaves the content as it is.
+func (s *settler) touch(name string, written bool, now time.Time) {
 	w := s.files[name]
 	if w == nil {
 		if w = s.admit(name, now); w == nil {
@@ -64,6 +73,7 @@ func (s *settler) touch(name string, now time.Time) {
 		}
 	}
 	w.last, w.looked, w.catchUp, w.pause, w.rest = now, false, false, 0, s.settle
+	w.written = w.written || written
 	if rested := now.Add(w.rest); w.due.After(rested) { // it was looked at seldom until now
 		w.due = rested
 	}
@@ -122,7 +132,7 @@ func (s *settler) judge(name string, l look, now time.Time) (finished bool) {
 	switch {
 	case w == nil:
 		return false
-	case l.gone || l.size == 0:
+	case l.gone || l.folder || l.size == 0:
 		s.drop(name)
 		return false
 	case w.looked && w.seen != l.state: // it changed and no event came
@@ -138,10 +148,11 @@ func (s *settler) judge(name string, l look, now time.Time) (finished bool) {
 	return false
 }
 
-// catchUp tells whether a file was only found by a catch-up scan so far.
-func (s *settler) catchUp(name string) bool {
+// history tells of a file that waits whether it was only found by a catch-up scan
+// so far, and whether it was seen being written.
+func (s *settler) history(name string) (catchUp, written bool) {
 	w := s.files[name]
-	return w != nil && w.catchUp
+	return w != nil && w.catchUp, w != nil && w.written
 }
 
 // growing returns one of the files that have kept changing for maxWait.

@@ -75,9 +75,9 @@ func TestSettle(t *testing.T) {
 			{ms: 300, do: "look", look: size(7), wantDue: true, wantFinished: true},
 		}},
 		{"same size, new modification time", []step{
-			{ms: 0, do: "found", look: look{state: state{5, 1}}},
-			{ms: 100, do: "look", look: look{state: state{5, 2}}, wantDue: true},
-			{ms: 200, do: "look", look: look{state: state{5, 2}}, wantDue: true, wantFinished: true},
+			{ms: 0, do: "found", look: look{state: state{size: 5, mtime: 1}}},
+			{ms: 100, do: "look", look: look{state: state{size: 5, mtime: 2}}, wantDue: true},
+			{ms: 200, do: "look", look: look{state: state{size: 5, mtime: 2}}, wantDue: true, wantFinished: true},
 		}},
 		{"held: a pause of the writer is no end", []step{
 			{ms: 0, do: "touch"},
@@ -122,7 +122,7 @@ func play(t *testing.T, s *settler, st step) {
 	now := at(st.ms)
 	switch st.do {
 	case "touch":
-		s.touch(name, now)
+		s.touch(name, true, now)
 	case "found":
 		s.found(name, st.look.state, s.settle, false, now)
 	case "drop":
@@ -145,13 +145,13 @@ func play(t *testing.T, s *settler, st step) {
 func TestSettleGrowing(t *testing.T) {
 	s := newSettler(100*time.Millisecond, time.Second)
 	for ms := 0; ms < 1000; ms += 50 {
-		s.touch("log.tif", at(ms))
-		s.touch("new.tif", at(900))
+		s.touch("log.tif", true, at(ms))
+		s.touch("new.tif", true, at(900))
 		if name, _, any := s.growing(at(ms)); any {
 			t.Fatalf("%d ms: %s is told as growing before maxWait", ms, name)
 		}
 	}
-	s.touch("log.tif", at(1000))
+	s.touch("log.tif", true, at(1000))
 	name, since, any := s.growing(at(1010))
 	if !any || name != "log.tif" || since != 1010*time.Millisecond {
 		t.Fatalf("growing = %q, %v, %v", name, since, any)
@@ -164,12 +164,15 @@ func TestSettleGrowing(t *testing.T) {
 
 func TestSettleCatchUpEndsWithAnEvent(t *testing.T) {
 	s := newSettler(100*time.Millisecond, time.Second)
-	s.found("a.tif", state{1, 1}, s.settle, true, at(0))
-	s.found("b.tif", state{1, 1}, s.settle, true, at(0))
-	s.touch("b.tif", at(10))
-	s.found("b.tif", state{2, 2}, s.settle, true, at(20)) // a scan changes nothing for a file that waits
-	if !s.catchUp("a.tif") || s.catchUp("b.tif") || s.catchUp("c.tif") {
-		t.Errorf("catch-up: a %v, b %v, c %v; want true, false, false", s.catchUp("a.tif"), s.catchUp("b.tif"), s.catchUp("c.tif"))
+	s.found("a.tif", state{size: 1, mtime: 1}, s.settle, true, at(0))
+	s.found("b.tif", state{size: 1, mtime: 1}, s.settle, true, at(0))
+	s.touch("b.tif", true, at(10))
+	s.found("b.tif", state{size: 2, mtime: 2}, s.settle, true, at(20)) // a scan changes nothing for a file that waits
+	s.touch("d.tif", false, at(30))
+	for name, want := range map[string][2]bool{"a.tif": {true, false}, "b.tif": {false, true}, "c.tif": {}, "d.tif": {}} {
+		if catchUp, written := s.history(name); catchUp != want[0] || written != want[1] {
+			t.Errorf("%s: catch-up %v, written %v; want %v", name, catchUp, written, want)
+		}
 	}
 }
 
@@ -178,9 +181,9 @@ func TestSettleOrderAndNext(t *testing.T) {
 	if _, ok := s.next(); ok {
 		t.Error("something is next while nothing waits")
 	}
-	s.touch("late.tif", at(5))
-	s.touch("b.tif", at(1))
-	s.touch("a.tif", at(1))
+	s.touch("late.tif", true, at(5))
+	s.touch("b.tif", true, at(1))
+	s.touch("a.tif", true, at(1))
 	if got, ok := s.next(); !ok || !got.Equal(at(101)) {
 		t.Errorf("next = %v, %v; want %v", got, ok, at(101))
 	}
@@ -192,7 +195,7 @@ func TestSettleOrderAndNext(t *testing.T) {
 func TestSettleIsBounded(t *testing.T) {
 	s := newSettler(100*time.Millisecond, time.Second)
 	for i := range 2 * maxWaiting {
-		s.touch(fmt.Sprint(i), at(0))
+		s.touch(fmt.Sprint(i), true, at(0))
 	}
 	if len(s.files) != maxWaiting || !s.missed {
 		t.Errorf("%d files wait, missed = %v; want %d, true", len(s.files), s.missed, maxWaiting)
@@ -201,18 +204,10 @@ func TestSettleIsBounded(t *testing.T) {
 
 func TestSeen(t *testing.T) {
 	s := newSeen(3)
-	st := state{10, 20}
+	st := state{size: 10, mtime: 20}
 	s.add("a", st)
-	if !s.has("a", st) || s.has("a", state{11, 20}) || s.has("a", state{10, 21}) || s.has("b", st) {
+	if !s.has("a", st) || s.has("a", state{size: 11, mtime: 20}) || s.has("a", state{size: 10, mtime: 21}) || s.has("b", st) {
 		t.Error("only a in its state was added")
-	}
-	s.add("a", state{11, 20})
-	if s.has("a", st) || !s.has("a", state{11, 20}) {
-		t.Error("the new state of a must replace the old one")
-	}
-	s.drop("a")
-	if s.has("a", state{11, 20}) {
-		t.Error("a was dropped")
 	}
 	for i := range 10 {
 		s.add(fmt.Sprint(i), st)
@@ -220,8 +215,8 @@ func TestSeen(t *testing.T) {
 			t.Errorf("%d was just added", i)
 		}
 	}
-	if len(s.last) != 3 || !s.full() {
-		t.Errorf("%d entries, full = %v; want 3, true", len(s.last), s.full())
+	if len(s.states) != 3 || !s.full() {
+		t.Errorf("%d entries, full = %v; want 3, true", len(s.states), s.full())
 	}
 }
 

@@ -1,6 +1,11 @@
 package watch
 
-import "golang.org/x/sys/unix"
+import (
+	"io/fs"
+	"syscall"
+
+	"golang.org/x/sys/unix"
+)
 
 // held is always false: macOS doesn't tell who has a file open for writing.
 func held(string) bool { return false }
@@ -12,4 +17,14 @@ func remote(path string) bool {
 		return true
 	}
 	return st.Flags&unix.MNT_LOCAL == 0
+}
+
+// changeOf is the time of the last change of any kind: of the content, the name, the
+// links or the attributes. Nanoseconds since 1970.
+func changeOf(info fs.FileInfo) int64 {
+	st, ok := info.Sys().(*syscall.Stat_t)
+	if !ok {
+		return 0
+	}
+	return st.Ctimespec.Nano()
 }

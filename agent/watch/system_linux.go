@@ -1,7 +1,9 @@
 package watch
 
 import (
+	"io/fs"
 	"slices"
+	"syscall"
 
 	"golang.org/x/sys/unix"
 )
@@ -21,6 +23,16 @@ func held(path string) bool {
 		_, _ = unix.FcntlInt(uintptr(fd), unix.F_SETLEASE, unix.F_UNLCK) // closing does it too
 	}
 	return err == unix.EAGAIN
+}
+
+// changeOf is the time of the last change of any kind: of the content, the name, the
+// links or the attributes. Nanoseconds since 1970.
+func changeOf(info fs.FileInfo) int64 {
+	st, ok := info.Sys().(*syscall.Stat_t)
+	if !ok {
+		return 0
+	}
+	return st.Ctim.Nano()
 }
 
 // remoteMagic are the file systems on which other computers, or a program that

@@ -21,6 +21,13 @@ func (w *watched) over(code, text string) {
 	}
 }
 
+// overUnless tells that a trouble is over, unless it still lasts.
+func (w *watched) overUnless(lasts bool, code, text string) {
+	if !lasts {
+		w.over(code, text)
+	}
+}
+
 // send returns false when the context has ended.
 func (w *watched) send(e Event) bool {
 	select {
@@ -36,6 +43,20 @@ func (w *watched) tellGrowing(now time.Time) {
 		w.tell(Growing, fmt.Sprintf("%q in %q has been changing for %.0f s; it is looked at when it comes to rest", name, w.Path, since.Seconds()))
 	} else {
 		w.over(Growing, fmt.Sprintf("no file in %q keeps changing any more", w.Path))
+	}
+}
+
+// tellBatch tells what a scan found to be in the way.
+func (w *watched) tellBatch(b batch) {
+	if b.limit != nil {
+		w.opened.limit = b.limit // told when the whole folder has been read
+	}
+	if b.partial != nil {
+		w.opened.partial = b.partial
+		w.tell(Unreadable, fmt.Sprintf("a folder in %q can't be read (%v); check its permissions", w.Path, b.partial))
+	}
+	if b.tooDeep {
+		w.tell(TooDeep, fmt.Sprintf("%q holds more than %d subfolders, or more than %d within each other; the rest is not watched, so name those you export into", w.Path, maxFolders, maxDepth))
 	}
 }
 

@@ -2,16 +2,21 @@
 //
 // A file is finished when it has rested: no event and no change of size or
 // modification time for [Options].Settle, and no program that still has it open
-// for writing. Every finished state of a file (path, size, modification time)
-// is handed over exactly once, whatever the way it came about: written in one
-// go or in pieces, written beside and renamed, overwritten in place, moved in,
-// or found by a scan.
+// for writing. Every finished state of a file is handed over exactly once,
+// whatever the way it came about: written in one go or in pieces, written beside
+// and renamed, overwritten in place, moved in, or found by a scan. A state is
+// a path, a size, a modification time, and where the system keeps it the time of
+// the last change of any kind, which no program can set. On drives that keep only
+// whole seconds, what was written twice within one may be handed over twice: the
+// receiver can tell by its content.
 //
 // What is promised per system: on Linux and Windows a program that holds a file
 // open for writing is noticed, on macOS and elsewhere only that the file rests.
-// On network drives the events of other computers don't arrive; there a scan at
-// every [Options].Tick finds the files. So it does in a folder that the system
-// has no room to watch: macOS spends a file handle on each file in a folder.
+// Windows keeps no time of the last change: there a file that is overwritten and
+// given its old size and modification time goes unnoticed. On network drives the
+// events of other computers don't arrive; there a scan at every [Options].Tick
+// finds the files. So it does in a folder that the system has no room to watch:
+// macOS spends a file handle on each file in a folder.
 package watch
 
 import (
@@ -21,10 +26,19 @@ import (
 	"time"
 )
 
-// Folder is one folder to watch. Its subfolders are not watched.
+// Folder is one folder to watch.
 type Folder struct {
 	Path  string
 	Match []string // file-name patterns in the syntax of path.Match, compared without regard to case; none: every name
+
+	// Subfolders says that what lies below the folder is watched, too: in folders
+	// that are not hidden, at most maxDepth deep, maxFolders in all. Links to
+	// folders are not followed.
+	Subfolders bool
+
+	// Poll scans the folder that often, besides listening to its events; 0: only
+	// where events can't be trusted, at every tick.
+	Poll time.Duration
 }
 
 // File is a finished file: the state in which it rested.
@@ -33,7 +47,9 @@ type File struct {
 	Path    string
 	Size    int64 // bytes, never 0
 	ModTime time.Time
-	CatchUp bool // already there at the first look into a folder that was not watched before: it may have been written while nobody watched
+	Changed time.Time // the last change of any kind, as of a move into the folder; zero where the system doesn't keep it
+	Written bool      // an event told that it was written or put there: its content may be new even if nothing else is
+	CatchUp bool      // already there at the first look into a folder that was not watched before: it may have been written while nobody watched
 }
 
 // Trouble is something that keeps a folder from being watched as it should be.
@@ -53,6 +69,7 @@ const (
 	NotAnswering = "not-answering" // its drive doesn't answer
 	Limit        = "limit"         // the system has no watch left for it: it is scanned at every Tick instead
 	TooMany      = "too-many"      // it holds so many files that old ones can't be told from new ones by a scan
+	TooDeep      = "too-deep"      // it holds more subfolders, or deeper ones, than are watched
 	Overflow     = "overflow"      // events were lost; a scan makes up for them
 	Growing      = "growing"       // a file has not come to rest for MaxWait
 )

@@ -27,15 +27,20 @@ func fast() Options {
 	return Options{Settle: 30 * time.Millisecond, MaxWait: patience, Tick: time.Hour}
 }
 
-// watchDirs starts a watch and returns when every folder has been scanned.
+// watchDirs starts a watch of these folders.
 func watchDirs(t *testing.T, o Options, dirs ...string) *rig {
 	t.Helper()
-	ctx, cancel := context.WithCancel(t.Context())
-	r := &rig{t, dirs[0], make(chan Event)}
 	var folders []Folder
 	for _, d := range dirs {
 		folders = append(folders, Folder{Path: d, Match: []string{"*.tif"}})
 	}
+	return watchFolders(t, o, folders...)
+}
+
+func watchFolders(t *testing.T, o Options, folders ...Folder) *rig {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	r := &rig{t, folders[0].Path, make(chan Event)}
 	var done sync.WaitGroup
 	done.Go(func() { Watch(ctx, folders, o, r.events) })
 	t.Cleanup(func() {

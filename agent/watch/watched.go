@@ -46,6 +46,8 @@ type watched struct {
 	retry   time.Duration // the wait before the next try to open
 	catchUp bool          // no complete scan since the folder came into sight
 
+	poll time.Time // the next scan by choice; zero: there is none
+
 	timer *time.Timer
 	armed time.Time // when timer fires
 	tick  time.Time // the next tick
@@ -101,15 +103,15 @@ func (w *watched) event(e fsnotify.Event) {
 		}
 		return
 	}
-	name := filepath.Base(e.Name)
+	name, err := filepath.Rel(w.Path, e.Name)
 	switch {
-	case !w.names.wanted(name):
+	case err != nil:
 	case gone:
 		w.files.drop(name)
-		w.seen.drop(name)
-	default:
+		w.forsake(name)
+	case w.names.wanted(filepath.Base(name)), w.Subfolders && e.Has(fsnotify.Create) && !hidden(filepath.Base(name)):
 		now := time.Now()
-		w.files.touch(name, now)
+		w.files.touch(name, e.Has(fsnotify.Create) || e.Has(fsnotify.Write), now)
 		w.wakeBy(now.Add(w.o.Settle))
 	}
 }
@@ -136,6 +138,10 @@ func (w *watched) wake() {
 	if w.opened == nil && !now.Before(w.again) {
 		w.open()
 	}
+	if !w.poll.IsZero() && !now.Before(w.poll) {
+		w.poll = time.Time{}
+		w.scan() // it plans the next
+	}
 	if !now.Before(w.tick) {
 		w.tick = w.nextTick()
 		w.check()
@@ -150,26 +156,33 @@ func (w *watched) settleDue(now time.Time) {
 		return
 	}
 	now = time.Now()
+	var folders []string
 	for i, name := range due {
-		catchUp := w.files.catchUp(name)
+		catchUp, written := w.files.history(name)
+		if looks[i].folder && w.Subfolders {
+			folders = append(folders, name)
+		}
 		if !w.files.judge(name, looks[i], now) {
 			continue
 		}
 		w.files.drop(name)
-		if !w.handOver(name, looks[i].state, catchUp) {
+		if !w.handOver(name, looks[i].state, catchUp, written) {
 			return
 		}
+	}
+	for _, name := range folders {
+		w.adopt(name)
 	}
 	w.tellGrowing(now)
 }
 
 // handOver sends a file in its finished state, unless that was done before.
 // It returns false when the context has ended.
-func (w *watched) handOver(name string, st state, catchUp bool) bool {
-	if w.seen.has(name, st) {
+func (w *watched) handOver(name string, st state, catchUp, written bool) bool {
+	if w.seen.has(name, st) && !(written && st.coarse()) || !w.names.wanted(filepath.Base(name)) {
 		return true
 	}
-	f := w.file(name, st, catchUp)
+	f := w.file(name, st, catchUp, written)
 	if !w.o.Known(f) && !w.send(Event{File: &f}) {
 		return false
 	}
@@ -177,11 +190,15 @@ func (w *watched) handOver(name string, st state, catchUp bool) bool {
 	return true
 }
 
-func (w *watched) file(name string, st state, catchUp bool) File {
-	return File{
+func (w *watched) file(name string, st state, catchUp, written bool) File {
+	f := File{
 		Folder: w.index, Path: filepath.Join(w.Path, name),
-		Size: st.size, ModTime: time.Unix(0, st.mtime), CatchUp: catchUp,
+		Size: st.size, ModTime: time.Unix(0, st.mtime), Written: written, CatchUp: catchUp,
 	}
+	if st.change != 0 {
+		f.Changed = time.Unix(0, st.change)
+	}
+	return f
 }
 
 // open starts to watch the folder, or plans the next try.
@@ -198,11 +215,7 @@ func (w *watched) open() {
 		return
 	}
 	w.opened = r.opened
-	if w.opened.limit != nil {
-		w.tell(Limit, fmt.Sprintf("the system can't watch one more folder (%v), so %q is looked at every %v; close other programs that watch folders", w.opened.limit, w.Path, w.o.Tick))
-	} else {
-		w.over(Limit, fmt.Sprintf("the folder %q is watched again", w.Path))
-	}
+	w.opened.remote = w.opened.remote || w.Poll > 0
 	w.scan()
 }
 
@@ -233,10 +246,10 @@ func (w *watched) check() {
 	switch {
 	case !valid:
 		w.reopen()
-	case w.opened.limit != nil:
+	case w.opened.limit != nil && w.opened.watcher == nil:
 		w.close()
 		w.open() // there may be room by now; it scans in any case
-	case w.opened.remote:
+	case w.opened.limit != nil, w.opened.partial != nil, w.opened.remote && w.Poll == 0:
 		w.scan()
 	}
 }
@@ -257,6 +270,9 @@ func (w *watched) arm() {
 	}
 	if w.opened == nil && w.again.Before(next) {
 		next = w.again
+	}
+	if !w.poll.IsZero() && w.poll.Before(next) {
+		next = w.poll
 	}
 	w.armed = next
 	w.timer.Reset(time.Until(next))

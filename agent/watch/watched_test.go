@@ -87,7 +87,7 @@ func still(t *testing.T, o opened) (w *watched, events chan Event) {
 	w.hands, w.timer, w.catchUp = new(sync.WaitGroup), time.NewTimer(time.Hour), false
 	info, err := os.Stat(w.Path)
 	must(t, err)
-	o.path, o.info = w.Path, info
+	o.path, o.info, o.folders = w.Path, info, map[string]bool{}
 	w.opened = &o
 	t.Cleanup(func() { w.close(); w.hands.Wait() })
 	return w, events
@@ -175,7 +175,7 @@ func TestFolderWithTooManyFiles(t *testing.T) {
 	w, events := still(t, opened{})
 	w.seen = newSeen(2)
 	for i := range 2 {
-		w.seen.add(fmt.Sprint(i), state{1, 1})
+		w.seen.add(fmt.Sprint(i), state{size: 1, mtime: 1})
 	}
 	w.put(t, "old.tif")
 	w.scan()
