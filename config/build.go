@@ -247,6 +247,8 @@ func folderOf(s section) rules.Folder {
 	f := rules.Folder{
 		Purpose: word(s, "purpose", rules.ForPrint).Value,
 		Match:   append([]string(nil), defaultMatch...),
+
+		Subfolders: true, // editors make folders for days and jobs
 	}
 	f.Path, _ = value[string](s, "path")
 	f.Paper, _ = value[string](s, "paper")
@@ -256,6 +258,12 @@ func folderOf(s section) rules.Folder {
 	}
 	if globs, ok := value[[]string](s, "match"); ok {
 		f.Match = globs
+	}
+	if below, ok := value[bool](s, "subfolders"); ok {
+		f.Subfolders = below
+	}
+	if seconds, ok := value[float64](s, "poll_seconds"); ok {
+		f.Poll = time.Duration(seconds * float64(time.Second))
 	}
 	return f
 }

@@ -115,6 +115,8 @@ var schema = []table{
 		{name: "match", kind: kindPatterns, example: `["*.tif", "*.tiff", "*.jpg", "*.jpeg", "*.png"]`},
 		{name: "paper", kind: kindText, example: `"harbour rag"`},
 		{name: "viewing", kind: kindText, example: `"hall wall"`},
+		{name: "subfolders", kind: kindFlag, example: "true"},
+		{name: "poll_seconds", kind: kindNumber, unit: "seconds", low: 1, high: 3600, example: "10"},
 		{name: "size_cm", kind: kindInterval, unit: "cm", low: 1, high: 1000, example: "[30.0, 40.0]"},
 	}},
 	{name: "quiet", keys: []key{

@@ -191,6 +191,9 @@ type Folder struct {
 	Viewing string   // name of a viewing of the profile or of StandardViewing; empty: assumed
 
 	Short, Long float64 // sides of the printed picture, cm; 0: they vary
+
+	Subfolders bool          // what lies below the folder counts, too
+	Poll       time.Duration // how often it is looked through besides listening to it; 0: where listening is not enough
 }
 
 // Quiet holds the rules of when to speak, and the steps that matter.
