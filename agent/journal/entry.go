@@ -26,14 +26,15 @@ var ErrNewer = errors.New("a newer version wrote it")
 // errDamaged is a line that is no entry.
 var errDamaged = errors.New("damaged line")
 
-// Entry is one export in the journal. Path, Size and ModTime are its identity:
-// two exports that share all three are the same.
+// Entry is one export in the journal. Path, Size, ModTime and Hash are its identity:
+// two exports that share all four are the same.
 type Entry struct {
 	Version int       `json:"v"` // set by Append
 	At      time.Time `json:"at"`
 	Path    string    `json:"path"`
 	Size    int64     `json:"size"` // bytes
 	ModTime time.Time `json:"mtime"`
+	Hash    string    `json:"hash,omitempty"` // of the content; lines of older versions, and files that could not be read, have none
 
 	Report  *rules.Report `json:"report,omitempty"`   // nil when the file could not be read
 	Unread  string        `json:"unread,omitempty"`   // one sentence why the file could not be read

@@ -28,7 +28,8 @@ type Journal struct {
 	info      fs.FileInfo // the identity of file
 	year      int         // of file
 	recovered string
-	recent    *recent
+	states    *recent // the content of each state, by path, size and modification time
+	contents  *recent // the latest size and content of each path
 	last      []Entry // the latest at the end, at most maxLast
 }
 
@@ -43,7 +44,7 @@ func Open(dir string) (*Journal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
 	}
-	j := &Journal{dir: dir, recent: newRecent(maxKnown)}
+	j := &Journal{dir: dir, states: newRecent(maxKnown), contents: newRecent(maxKnown)}
 	if err := j.learn(paths); err != nil {
 		return nil, err
 	}
@@ -98,7 +99,24 @@ func (j *Journal) write(line []byte) error {
 func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return j.recent.has(identify(path, size, mtime))
+	return j.states.has(identify(path, size, mtime))
+}
+
+// Has tells whether an export is among the latest ones with this very content. An
+// entry without a hash may be about any.
+func (j *Journal) Has(path string, size int64, mtime time.Time, hash string) bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	id := identify(path, size, mtime)
+	return j.states.hasWith(id, hash, "") || hash == "" && j.states.has(id)
+}
+
+// Unchanged tells whether the latest export that is known of a path has this size
+// and content, whatever its modification time.
+func (j *Journal) Unchanged(path string, size int64, hash string) bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return hash != "" && j.contents.hasWith(identity{path: asWritten(path)}, content{size, hash})
 }
 
 // Last returns the latest n entries, at most 5, the latest first.
@@ -130,8 +148,20 @@ func (j *Journal) Close() error {
 }
 
 func (j *Journal) remember(e Entry) {
-	j.recent.add(identify(e.Path, e.Size, e.ModTime))
+	j.rememberState(e.Path, e.Size, e.ModTime, e.Hash)
 	j.keepLast(e)
+}
+
+func (j *Journal) rememberState(path string, size int64, mtime time.Time, hash string) {
+	j.states.add(identify(path, size, mtime), hash)
+	j.contents.add(identity{path: asWritten(path)}, content{size, hash})
+}
+
+// content is what two exports of one path have in common when the second brought
+// nothing new.
+type content struct {
+	size int64
+	hash string
 }
 
 func (j *Journal) keepLast(e Entry) {

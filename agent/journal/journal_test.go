@@ -220,16 +220,53 @@ func TestRecentIsBounded(t *testing.T) {
 	r := newRecent(3)
 	ids := []identity{{"a", 1, 1}, {"b", 1, 1}, {"a", 1, 1}, {"c", 1, 1}, {"d", 1, 1}}
 	for _, id := range ids {
-		r.add(id)
+		r.add(id, "")
 	}
 	for path, want := range map[string]bool{"a": true, "b": false, "c": true, "d": true} {
 		if got := r.has(identity{path, 1, 1}); got != want {
 			t.Errorf("%s known = %v, want %v", path, got, want)
 		}
 	}
-	r.add(identity{"e", 1, 1})
+	r.add(identity{"e", 1, 1}, "")
 	if r.has(identity{"a", 1, 1}) || len(r.at) != 3 || len(r.ring) != 3 {
 		t.Errorf("a is still known, or %d, %d entries are kept", len(r.at), len(r.ring))
+	}
+}
+
+// Two contents in one state are two exports, and one content in two states may be
+// one: the journal tells both, also after a start.
+func TestContents(t *testing.T) {
+	dir := t.TempDir()
+	j := open(t, dir)
+	older, first := entry(1), entry(2)
+	first.Hash = "0000000a"
+	must(t, j.Append(older))
+	must(t, j.Append(first))
+	for range 2 {
+		for _, c := range []struct {
+			path           string
+			size           int64
+			mtime          time.Time
+			hash           string
+			has, unchanged bool
+		}{
+			{first.Path, first.Size, first.ModTime, "0000000a", true, true},
+			{first.Path, first.Size, first.ModTime, "0000000b", false, false},
+			{first.Path, first.Size, first.ModTime, "", true, false}, // nobody knows
+			{first.Path, first.Size, first.ModTime.Add(time.Second), "0000000a", false, true},
+			{first.Path, first.Size + 1, first.ModTime, "0000000a", false, false},
+			{older.Path, older.Size, older.ModTime, "0000000a", true, false}, // from the time before hashes
+			{"/other.tif", first.Size, first.ModTime, "0000000a", false, false},
+		} {
+			if got := j.Has(c.path, c.size, c.mtime, c.hash); got != c.has {
+				t.Errorf("%+v: has %v", c, got)
+			}
+			if got := j.Unchanged(c.path, c.size, c.hash); got != c.unchanged {
+				t.Errorf("%+v: unchanged %v", c, got)
+			}
+		}
+		must(t, j.Close())
+		j = open(t, dir)
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 // learn reads the latest entries: identities for Known, the very last in full.
 func (j *Journal) learn(paths []string) error {
 	err := tail(paths, maxKnown, decodeHead, func(h head) error {
-		j.recent.add(identify(h.Path, h.Size, h.ModTime))
+		j.rememberState(h.Path, h.Size, h.ModTime, h.Hash)
 		return nil
 	})
 	if err != nil {
@@ -31,6 +31,7 @@ type head struct {
 	Path    string    `json:"path"`
 	Size    int64     `json:"size"`
 	ModTime time.Time `json:"mtime"`
+	Hash    string    `json:"hash"`
 }
 
 // reportKey begins the part of a line that a head is read without.

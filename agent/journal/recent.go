@@ -2,6 +2,7 @@ package journal
 
 import (
 	"hash/maphash"
+	"slices"
 	"time"
 )
 
@@ -23,34 +24,46 @@ func identify(path string, size int64, mtime time.Time) identity {
 	return identity{asWritten(path), size, mtime.UnixNano()}
 }
 
-// recent remembers the identities of the latest exports as hashes: that two of
-// them share one has a probability below 1e-10.
+// recent remembers the latest of many things, each with a content. Both are kept as
+// hashes: that two things share one has a probability below 1e-10.
 type recent struct {
 	seed maphash.Seed
-	ring []uint64       // the oldest is overwritten
-	next int            // in ring
-	at   map[uint64]int // where in ring; the latest place if several
+	most int
+	ring []uint64 // the oldest is overwritten
+	next int      // in ring
+	at   map[uint64]remembered
+}
+
+type remembered struct {
+	place   int // in ring; the latest if several
+	content uint64
 }
 
 func newRecent(n int) *recent {
-	return &recent{seed: maphash.MakeSeed(), ring: make([]uint64, 0, n), at: map[uint64]int{}}
+	return &recent{seed: maphash.MakeSeed(), most: n, at: map[uint64]remembered{}}
 }
 
-func (r *recent) add(id identity) {
+func (r *recent) add(id identity, content any) {
 	h := maphash.Comparable(r.seed, id)
-	if len(r.ring) < cap(r.ring) {
+	if len(r.ring) < r.most {
 		r.ring = append(r.ring, h)
 	} else {
-		if old := r.ring[r.next]; r.at[old] == r.next {
+		if old := r.ring[r.next]; r.at[old].place == r.next {
 			delete(r.at, old)
 		}
 		r.ring[r.next] = h
 	}
-	r.at[h] = r.next
-	r.next = (r.next + 1) % cap(r.ring)
+	r.at[h] = remembered{r.next, maphash.Comparable(r.seed, content)}
+	r.next = (r.next + 1) % r.most
 }
 
 func (r *recent) has(id identity) bool {
 	_, ok := r.at[maphash.Comparable(r.seed, id)]
 	return ok
+}
+
+// hasWith tells whether a thing was last added with one of these contents.
+func (r *recent) hasWith(id identity, contents ...any) bool {
+	m, ok := r.at[maphash.Comparable(r.seed, id)]
+	return ok && slices.ContainsFunc(contents, func(c any) bool { return m.content == maphash.Comparable(r.seed, c) })
 }
