@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
 	"lampblack/rules"
@@ -20,7 +21,7 @@ import (
 // Reader reads a picture file, a paper's ICC profile or a photograph of a sheet
 // into what the rules need. picture.Worker does it in a process of its own.
 type Reader interface {
-	Measure(ctx context.Context, path string) (rules.Picture, error)
+	Examine(ctx context.Context, path string) (picture.Examined, error)
 	PaperReader
 	PhotoReader
 }

@@ -25,11 +25,12 @@ type export struct {
 // reading is what came of one export.
 type reading struct {
 	export
-	picture rules.Picture
-	err     error
+	found picture.Examined
+	err   error
 }
 
-// identity is what makes two exports the same; the journal sees it so, too.
+// identity tells exports apart before they are read; with the hash of its content
+// it is what the journal knows an export by.
 type identity struct {
 	path  string
 	size  int64
@@ -39,6 +40,16 @@ type identity struct {
 func identify(path string, size int64, mtime time.Time) identity {
 	return identity{path, size, mtime.UnixNano()}
 }
+
+func (e export) identity() identity { return identify(e.Path, e.Size, e.ModTime) }
+
+// stage is how far an export has come on its way into the journal.
+type stage int
+
+const (
+	queued stage = iota + 1
+	handed       // to the reader, and then to the journal
+)
 
 const (
 	// unfinishedTries is how often an export that ends in the middle is read
@@ -57,29 +68,44 @@ const (
 )
 
 // enqueue takes a finished file, unless it is on its way into the journal or
-// already there.
+// already there. One that was seen being written is read all the same: only its
+// content tells whether it is another export.
 func (l *loop) enqueue(f watch.File) {
 	id := identify(f.Path, f.Size, f.ModTime)
-	if l.taken[id] || l.state.journal.Known(f.Path, f.Size, f.ModTime) {
+	switch {
+	case l.owner(f) != f.Folder: // which hands it over, too
+		return
+	case l.taken[id] == queued:
+		return
+	case !f.Written && (l.taken[id] != 0 || l.state.known(f)):
 		return
 	}
 	now := l.o.Now()
 	f.CatchUp = f.CatchUp && now.Sub(f.ModTime) > news
-	l.taken[id] = true
-	l.queue = append(l.queue, export{f, l.folderOf(f), now})
+	l.taken[id] = queued
+	l.queue = append(l.queue, export{f, l.watched[f.Folder], now})
 	l.gathered.arrived = now
 	l.sense(now, senseAgain)
 }
 
-// folderOf is the first folder of the profile that claims a file.
-func (l *loop) folderOf(f watch.File) rules.Folder {
-	found := l.watched[f.Folder]
-	for _, earlier := range l.watched[:f.Folder] {
-		if earlier.Path == found.Path && matches(earlier.Match, filepath.Base(f.Path)) {
-			return earlier
+// owner is the folder of the profile that a file belongs to: of those that claim it
+// the innermost, and of several for one place the first.
+func (l *loop) owner(f watch.File) int {
+	best := f.Folder
+	for i, other := range l.watched {
+		deeper := len(other.Path) - len(l.watched[best].Path)
+		if claims(other, f.Path) && (deeper > 0 || deeper == 0 && i < best) {
+			best = i
 		}
 	}
-	return found
+	return best
+}
+
+// claims tells whether a file is an export into a folder.
+func claims(f rules.Folder, file string) bool {
+	dir := filepath.Dir(file)
+	inside := dir == f.Path || f.Subfolders && strings.HasPrefix(dir, strings.TrimSuffix(f.Path, string(filepath.Separator))+string(filepath.Separator))
+	return inside && matches(f.Match, filepath.Base(file))
 }
 
 func matches(patterns []string, name string) bool {
@@ -102,6 +128,7 @@ func (l *loop) feed() {
 	select {
 	case l.jobs <- next:
 		l.reading = true
+		l.taken[next.identity()] = handed
 	case <-l.ctx.Done():
 	}
 }
@@ -115,7 +142,7 @@ func (l *loop) readPictures() {
 			return
 		case e := <-l.jobs:
 			r := reading{export: e}
-			r.picture, r.err = patiently(l.ctx, func() (rules.Picture, error) { return l.o.Reader.Measure(l.ctx, e.Path) })
+			r.found, r.err = patiently(l.ctx, func() (picture.Examined, error) { return l.o.Reader.Examine(l.ctx, e.Path) })
 			select {
 			case l.read <- r:
 			case <-l.ctx.Done():
@@ -147,8 +174,12 @@ func (l *loop) onRead(r reading) {
 	if l.ctx.Err() != nil {
 		return // ended while reading: it is caught up at the next start
 	}
+	if r.overtaken() || l.unchanged(r) {
+		l.release(r.identity())
+		return
+	}
 	now := l.o.Now()
-	e := journal.Entry{At: now, Path: r.Path, Size: r.Size, ModTime: r.ModTime, CatchUp: r.CatchUp}
+	e := journal.Entry{At: now, Path: r.Path, Size: r.Size, ModTime: r.ModTime, Hash: r.found.Hash, CatchUp: r.CatchUp}
 	if r.err != nil {
 		e.Unread = r.err.Error()
 		e.Silence = "the file could not be read"
@@ -163,13 +194,39 @@ func (l *loop) onRead(r reading) {
 	l.keep(e)
 }
 
+// overtaken tells that the file was overwritten before it was read. What it held is
+// gone, and what it holds now is handed over by itself.
+func (r reading) overtaken() bool {
+	return !r.found.ModTime.IsZero() && (r.found.Size != r.Size || !r.found.ModTime.Equal(r.ModTime))
+}
+
+// unchanged tells that the reading brought nothing new: the export was only touched,
+// or moved away and back, or told of twice. The same picture exported once more is
+// new, though: the light may be another.
+func (l *loop) unchanged(r reading) bool {
+	if l.state.has(r.Path, r.Size, r.ModTime, r.found.Hash) || !r.Written && l.state.unchanged(r.Path, r.Size, r.found.Hash) {
+		return true
+	}
+	return slices.ContainsFunc(l.unkept, func(e journal.Entry) bool {
+		return e.Hash != "" && e.Path == r.Path && e.Size == r.Size && e.Hash == r.found.Hash && (!r.Written || e.ModTime.Equal(r.ModTime))
+	})
+}
+
+// release forgets that an export is on its way.
+func (l *loop) release(id identity) {
+	delete(l.taken, id)
+	if len(l.taken) == 0 {
+		l.taken = map[identity]stage{} // a map never gives back what a burst has grown
+	}
+}
+
 // judge evaluates an export under the conditions of its time.
 func (l *loop) judge(r reading) *rules.Report {
 	at := r.came
 	if r.CatchUp {
 		at = r.ModTime
 	}
-	report := rules.Evaluate(l.profile, rules.Export{File: r.Path, Folder: r.folder, Picture: r.picture}, at)
+	report := rules.Evaluate(l.profile, rules.Export{File: r.Path, Folder: r.folder, Picture: r.found.Picture}, at)
 	// The tones have done their work, and in a burst they would add up.
 	report.Picture.Tones, report.Picture.Colours = nil, nil
 	return report

@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"errors"
 	"time"
 
 	"lampblack/agent/journal"
@@ -12,8 +13,8 @@ const (
 	keepRetry = time.Minute
 
 	// mostUnkept bounds what waits for the journal, some 4 KB each. Exports beyond
-	// it are not lost: the journal doesn't know them, so they are caught up at
-	// the next start.
+	// it are not lost: the journal doesn't know them, so they are caught up when it
+	// can be written again.
 	mostUnkept = 2000
 )
 
@@ -22,28 +23,59 @@ func (l *loop) keep(e journal.Entry) {
 	l.o.Observe(e)
 	if len(l.unkept) == mostUnkept {
 		l.letGo()
+		l.letGone = true
 	}
 	l.unkept = append(l.unkept, e)
 	l.writeJournal()
+}
+
+// openState opens the state directory, where the journal is, if it couldn't be
+// opened before.
+func (l *loop) openState() (opened bool) {
+	if l.state.journal != nil {
+		return true
+	}
+	err := l.state.open()
+	if errors.Is(err, ErrRunning) { // it was started while we could not lock
+		l.say(err.Error())
+		l.quit = true
+	}
+	if err != nil {
+		l.tellUnkept(err)
+		return false
+	}
+	l.recall()
+	l.letGone = true // what was there before was passed over
+	return true
 }
 
 // writeJournal writes what the journal still lacks. What can't be written is
 // told, and tried again after keepRetry. It goes to the back, so that it holds
 // up no other.
 func (l *loop) writeJournal() {
+	if !l.openState() {
+		return
+	}
 	for len(l.unkept) > 0 {
 		e := l.unkept[0]
-		if err := l.state.journal.Append(e); err != nil {
-			l.unkept = append(l.unkept[1:], e)
-			l.tellUnkept(err)
-			return
+		if !l.state.has(e.Path, e.Size, e.ModTime, e.Hash) {
+			if err := l.state.journal.Append(e); err != nil {
+				l.unkept = append(l.unkept[1:], e)
+				l.tellUnkept(err)
+				return
+			}
 		}
 		l.letGo()
 	}
 	l.unkept, l.retryAt = nil, time.Time{}
 	l.troubles.end(journalTrouble, "")
+	l.state.saveFolders()
 	if s := l.state.journal.Recovered(); s != "" {
 		l.say(s)
+	}
+	if l.letGone {
+		l.letGone = false
+		l.watchAgain()
 	}
 }
 
@@ -69,8 +101,5 @@ func (l *loop) retryJournal(now time.Time) {
 func (l *loop) letGo() {
 	e := l.unkept[0]
 	l.unkept = l.unkept[1:]
-	delete(l.taken, identify(e.Path, e.Size, e.ModTime))
-	if len(l.taken) == 0 {
-		l.taken = map[identity]bool{} // a map never gives back what a burst has grown
-	}
+	l.release(identify(e.Path, e.Size, e.ModTime))
 }

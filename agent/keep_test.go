@@ -21,7 +21,7 @@ func entryOf(name string) journal.Entry {
 // keepAll takes exports and keeps their entries.
 func keepAll(l *loop, entries ...journal.Entry) {
 	for _, e := range entries {
-		l.taken[identify(e.Path, e.Size, e.ModTime)] = true
+		l.taken[identify(e.Path, e.Size, e.ModTime)] = handed
 		l.keep(e)
 	}
 }
@@ -135,8 +135,41 @@ purpose = "print"
 	out := l.watched[0].Path
 	for name, want := range map[string]rules.Purpose{"quay.tif": rules.ForPrint, "quay-WEB.tif": rules.ForScreen} {
 		f := watch.File{Folder: 1, Path: filepath.Join(out, name)}
-		if got := l.folderOf(f).Purpose; got != want {
+		if got := l.watched[l.owner(f)].Purpose; got != want {
 			t.Errorf("%s is for the %s, want %s", name, got, want)
+		}
+	}
+}
+
+// TestInnermostFolderTakes: a folder of the profile within another has its own
+// files, and those below it unless it says otherwise.
+func TestInnermostFolderTakes(t *testing.T) {
+	l := testLoop(t, `
+[[folder]]
+path = "out"
+purpose = "print"
+
+[[folder]]
+path = "out/web"
+purpose = "screen"
+match = ["*.jpg"]
+
+[[folder]]
+path = "out/flat"
+purpose = "screen"
+subfolders = false
+`)
+	for name, want := range map[string]int{
+		"quay.tif": 0, "web/quay.jpg": 1, "web/2026/quay.jpg": 1, "web/quay.tif": 0,
+		"flat/quay.tif": 2, "flat/deep/quay.tif": 0, "website/quay.jpg": 0,
+	} {
+		f := watch.File{Folder: 0, Path: filepath.Join(l.watched[0].Path, name), Size: 1, ModTime: morning}
+		if got := l.owner(f); got != want {
+			t.Errorf("%s belongs to folder %d, want %d", name, got, want)
+		}
+		l.enqueue(f)
+		if queued := l.taken[identify(f.Path, 1, morning)] != 0; queued != (want == 0) {
+			t.Errorf("%s told of by folder 0 is taken: %v", name, queued)
 		}
 	}
 }

@@ -15,7 +15,7 @@ import (
 func lockFile(path string) (*os.File, error) {
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
-		return nil, fmt.Errorf("can't use the state directory: %w", err)
+		return nil, fmt.Errorf("can't use the state directory: %w; %s", err, whatToDo)
 	}
 	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
 	if err == nil {

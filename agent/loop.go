@@ -32,13 +32,14 @@ type loop struct {
 	lights    *lightFolder
 	sensing   *sensing
 
-	taken   map[identity]bool // the exports that are queued, read, or not yet kept
+	taken   map[identity]stage // the exports that are queued, read, or not yet kept
 	queue   []export
 	reading bool // a picture is with the reader
 	jobs    chan export
 	read    chan reading
 	unkept  []journal.Entry // what the journal lacks
 	retryAt time.Time       // when that is tried again; zero when it lacks nothing
+	letGone bool            // an entry was let go: its export must be caught up
 
 	paging bool       // the desk page is being written
 	paged  chan error // how that ended
@@ -63,7 +64,7 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 		lights: newLightFolder(o.StateDir), sensing: newSensing(),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),
-		taken:  map[identity]bool{},
+		taken:  map[identity]stage{},
 		jobs:   make(chan export),
 		read:   make(chan reading),
 		paged:  make(chan error),
@@ -73,11 +74,8 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 
 // start loads the profile and sets the helpers of the loop going.
 func (l *loop) start() {
-	if s := l.state.journal.Recovered(); s != "" {
-		l.say(s)
-	}
-	l.recallLast()
-	l.recallPrints()
+	l.recall()
+	l.writeJournal() // there is nothing to write, but maybe something to say of it
 	l.hands.Go(l.readPictures)
 	l.hands.Go(l.readLight)
 	l.hands.Go(l.readSensor)
@@ -87,9 +85,15 @@ func (l *loop) start() {
 	l.show()
 }
 
+// recall takes from the journal what the menu tells of the time before.
+func (l *loop) recall() {
+	l.recallLast()
+	l.recallPrints()
+}
+
 // recallLast lets the menu tell of the last export before this start.
 func (l *loop) recallLast() {
-	for _, e := range l.state.journal.Last(1) {
+	for _, e := range l.state.last(1) {
 		if ours(e) {
 			l.setLast(e)
 		}

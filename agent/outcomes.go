@@ -52,7 +52,7 @@ const printsKept = 5
 
 // recallPrints finds the last prints that were judged before this start.
 func (l *loop) recallPrints() {
-	latest := l.state.journal.Last(printsKept) // the newest first
+	latest := l.state.last(printsKept) // the newest first
 	for i := range latest {
 		l.addPrint(latest[len(latest)-1-i])
 	}

@@ -220,12 +220,22 @@ func (l *loop) watchFolders() {
 		l.watched = folders
 		return
 	}
+	l.watched = folders
+	l.watchAgain()
+}
+
+// watchAgain watches the folders anew, and so catches up with what the journal
+// doesn't have.
+func (l *loop) watchAgain() {
+	if l.profile == nil {
+		return // it is about to be loaded
+	}
+	folders := l.watched
 	if l.stopWatch != nil {
 		l.stopWatch()
 	}
 	l.troubles.endAll(folderTrouble)
 	l.troubles.endAll(growingTrouble)
-	l.watched = folders
 	ctx, stop := context.WithCancel(l.ctx)
 	l.stopWatch = stop
 	// A channel of its own: what the old watch still sends is about old folders.
@@ -242,24 +252,36 @@ const stampSlack = 2 * time.Second
 
 // known tells the watch which files need no event: those that the journal has,
 // those that lay in a folder before it was ever watched, and those too old to be
-// caught up. It is called from the watch's goroutines.
+// caught up. Of a file that was just written nobody knows before it is read. While
+// the journal can't be opened, all that was there before counts as known. It is
+// called from the watch's goroutines.
 func (l *loop) known(folders []rules.Folder) func(watch.File) bool {
 	started := l.o.Now()
 	since := l.state.firstWatched(folders, started)
 	old := started.Add(-catchUpLimit)
+	then := *l.state // as it is now: the loop may open it meanwhile
 	return func(f watch.File) bool {
-		if f.CatchUp && (f.ModTime.Before(since[f.Folder].Add(-stampSlack)) || f.ModTime.Before(old)) {
+		if f.CatchUp && (then.journal == nil || f.ModTime.Before(old) || came(f).Before(since[f.Folder].Add(-stampSlack))) {
 			return true
 		}
-		return l.state.journal.Known(f.Path, f.Size, f.ModTime)
+		return !f.Written && then.known(f)
 	}
+}
+
+// came is when a file came to where it is, as far as its times tell: a file that is
+// moved or linked into a folder keeps the time at which it was written.
+func came(f watch.File) time.Time {
+	if f.Changed.After(f.ModTime) {
+		return f.Changed
+	}
+	return f.ModTime
 }
 
 // places are the folders as the watch wants them.
 func places(folders []rules.Folder) []watch.Folder {
 	out := make([]watch.Folder, len(folders))
 	for i, f := range folders {
-		out[i] = watch.Folder{Path: f.Path, Match: f.Match}
+		out[i] = watch.Folder{Path: f.Path, Match: f.Match, Subfolders: f.Subfolders, Poll: f.Poll}
 	}
 	return out
 }

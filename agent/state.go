@@ -10,16 +10,19 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/watch"
 	"lampblack/rules"
 )
 
 // state is what the agent keeps on disk, in a directory that one agent at a
-// time holds.
+// time holds. A directory that can't be had right now, on a drive that is not there
+// or not writable, is opened later; until then nothing is known of what was.
 type state struct {
 	dir     string
 	lock    *os.File
-	journal *journal.Journal
+	journal *journal.Journal     // nil: not opened yet
 	first   map[string]time.Time // when each folder was first watched
+	unsaved bool                 // first is newer than its file
 }
 
 // ErrRunning means that another agent holds the state directory.
@@ -47,34 +50,80 @@ func WhoRuns(dir string) (r Running, ok bool) {
 // tellRunning says that this agent holds the directory. It only helps people: the
 // lock is what counts.
 func (s *state) tellRunning(profile string, now time.Time) {
+	if s.lock == nil {
+		return
+	}
 	if text, err := json.Marshal(Running{os.Getpid(), now, profile}); err == nil {
 		_ = replaceFile(filepath.Join(s.dir, runningFile), text)
 	}
 }
 
+// openState opens the state directory if it can be had. An error means that the
+// agent must not run: another one does, or a newer version has written there.
 func openState(dir string) (*state, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("can't make the state directory: %w", err)
-	}
-	lock, err := lockFile(filepath.Join(dir, "lock"))
-	if err != nil {
+	s := &state{dir: dir, first: map[string]time.Time{}}
+	err := s.open()
+	if errors.Is(err, ErrRunning) || errors.Is(err, journal.ErrNewer) {
 		return nil, err
-	}
-	j, err := journal.Open(JournalDir(dir))
-	if err != nil {
-		return nil, errors.Join(err, lock.Close())
-	}
-	s := &state{dir: dir, lock: lock, journal: j, first: map[string]time.Time{}}
-	if err := s.readFolders(); err != nil {
-		return nil, errors.Join(err, j.Close(), lock.Close())
 	}
 	return s, nil
 }
 
+// open opens the directory, its lock and its journal, all or none.
+func (s *state) open() (err error) {
+	defer func() {
+		if err != nil {
+			s.close()
+		}
+	}()
+	if err := os.MkdirAll(s.dir, 0o700); err != nil {
+		return fmt.Errorf("can't make the state directory: %w; %s", err, whatToDo)
+	}
+	if s.lock, err = lockFile(filepath.Join(s.dir, "lock")); err != nil {
+		return err
+	}
+	if err := s.readFolders(); err != nil {
+		return err
+	}
+	s.journal, err = journal.Open(JournalDir(s.dir))
+	return err
+}
+
+// whatToDo ends a sentence about the state directory.
+const whatToDo = "check that its drive is there, writable and not full; until then only what happens is judged, and nothing is kept"
+
 func (s *state) close() {
-	_ = s.journal.Close() // every line was synced when it was written
-	_ = os.Remove(filepath.Join(s.dir, runningFile))
-	_ = s.lock.Close()
+	if s.journal != nil {
+		_ = s.journal.Close() // every line was synced when it was written
+	}
+	if s.lock != nil {
+		_ = os.Remove(filepath.Join(s.dir, runningFile))
+		_ = s.lock.Close()
+	}
+	s.journal, s.lock = nil, nil
+}
+
+// known tells whether the journal has a file, going by what can be told without
+// reading it.
+func (s *state) known(f watch.File) bool {
+	return s.journal != nil && s.journal.Known(f.Path, f.Size, f.ModTime)
+}
+
+// has and unchanged are the journal's; one that is not there has nothing.
+func (s *state) has(path string, size int64, mtime time.Time, hash string) bool {
+	return s.journal != nil && s.journal.Has(path, size, mtime, hash)
+}
+
+func (s *state) unchanged(path string, size int64, hash string) bool {
+	return s.journal != nil && s.journal.Unchanged(path, size, hash)
+}
+
+// last are the latest n entries of the journal, the latest first.
+func (s *state) last(n int) []journal.Entry {
+	if s.journal == nil {
+		return nil
+	}
+	return s.journal.Last(n)
 }
 
 func (s *state) readFolders() error {
@@ -84,7 +133,7 @@ func (s *state) readFolders() error {
 		return nil
 	}
 	if err != nil {
-		return fmt.Errorf("can't read when the folders were first watched: %w", err)
+		return fmt.Errorf("can't read when the folders were first watched: %w; %s", err, whatToDo)
 	}
 	if err := json.Unmarshal(text, &s.first); err != nil || s.first == nil {
 		// Nothing in it is worth stopping for: old exports are only not caught up.
@@ -106,15 +155,19 @@ func (s *state) firstWatched(folders []rules.Folder, now time.Time) []time.Time 
 		}
 		times[i] = t
 	}
-	if changed {
-		s.writeFolders()
-	}
+	s.unsaved = s.unsaved || changed
+	s.saveFolders()
 	return times
 }
 
-func (s *state) writeFolders() {
+// saveFolders writes when the folders were first watched, if that is not written
+// yet. What fails is tried again when the journal is written.
+func (s *state) saveFolders() {
+	if !s.unsaved || s.journal == nil {
+		return
+	}
 	if text, err := json.Marshal(s.first); err == nil {
-		_ = replaceFile(filepath.Join(s.dir, foldersFile), text) // lost, it only costs some catching up
+		s.unsaved = replaceFile(filepath.Join(s.dir, foldersFile), text) != nil
 	}
 }
 

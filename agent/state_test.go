@@ -42,21 +42,49 @@ func TestOneAgentAtATime(t *testing.T) {
 	openTestState(t, dir).close()
 }
 
+// TestStateThatCannotBe: an agent runs without its directory, and has it as soon as
+// it can be had.
 func TestStateThatCannotBe(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "file")
 	mustNot(t, os.WriteFile(file, nil, 0o600))
-	for what, dir := range map[string]string{"a file": file, "below a file": filepath.Join(file, "state")} {
-		if _, err := openState(dir); err == nil || !strings.Contains(err.Error(), "state directory") {
-			t.Errorf("%s as state directory gives %v", what, err)
-		}
-	}
 	dir := t.TempDir()
 	mustNot(t, os.Mkdir(filepath.Join(dir, foldersFile), 0o700))
-	if _, err := openState(dir); err == nil || !strings.Contains(err.Error(), "first watched") {
-		t.Errorf("a folder in place of %s gives %v", foldersFile, err)
+	for what, dir := range map[string]string{"a file": file, "below a file": filepath.Join(file, "state"), "a folder that holds a folder": dir} {
+		s := openTestState(t, dir)
+		if s.journal != nil || s.lock != nil {
+			t.Errorf("%s: something of it is open", what)
+		}
+		if err := s.open(); err == nil || !strings.Contains(err.Error(), whatToDo) {
+			t.Errorf("%s as state directory gives %v", what, err)
+		}
+		if s.has("a.tif", 1, morning, "") || s.last(1) != nil {
+			t.Errorf("%s: something is known of what was", what)
+		}
+		s.firstWatched([]rules.Folder{{Path: "/prints"}}, morning)
+		s.close()
 	}
+	s := openTestState(t, dir)
 	mustNot(t, os.Remove(filepath.Join(dir, foldersFile)))
-	openTestState(t, dir).close() // the failure has let go of the lock
+	mustNot(t, s.open()) // the failures have let go of the lock
+	s.close()
+}
+
+// TestFoldersAreSavedLater: when a folder was first watched is not forgotten because
+// it could not be written at once.
+func TestFoldersAreSavedLater(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "state")
+	mustNot(t, os.WriteFile(dir, nil, 0o600))
+	s := openTestState(t, dir)
+	s.firstWatched([]rules.Folder{{Path: "/prints"}}, morning)
+	mustNot(t, os.Remove(dir))
+	mustNot(t, s.open())
+	s.saveFolders()
+	s.close()
+	s = openTestState(t, dir)
+	defer s.close()
+	if got := s.firstWatched([]rules.Folder{{Path: "/prints"}}, morning.Add(time.Hour)); !got[0].Equal(morning) {
+		t.Errorf("first watched at %v, want %v", got[0], morning)
+	}
 }
 
 func TestFirstWatched(t *testing.T) {

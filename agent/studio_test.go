@@ -335,13 +335,18 @@ func (s *studio) troubles() []string {
 	return s.shown.Troubles
 }
 
-// Measure is the Reader's: what is in a file is told by how its name begins.
-func (s *studio) Measure(ctx context.Context, path string) (rules.Picture, error) {
+// Examine is the Reader's: what is in a file is told by how its name begins.
+func (s *studio) Examine(ctx context.Context, path string) (picture.Examined, error) {
 	select {
 	case <-time.After(readingTime):
 	case <-ctx.Done():
-		return rules.Picture{}, ctx.Err()
+		return picture.Examined{}, ctx.Err()
 	}
+	pic, err := s.measure(path)
+	return picture.Examined{Picture: pic}, err
+}
+
+func (s *studio) measure(path string) (rules.Picture, error) {
 	s.mu.Lock()
 	s.reads[path]++
 	first := s.reads[path] == 1

@@ -94,7 +94,7 @@ func (w Worker) Photograph(ctx context.Context, path string) (Photograph, error)
 func answerPhotograph(in *os.File, size int64, memory uint64, out io.Writer) int {
 	p, err := photograph(in, size, memory)
 	if err != nil {
-		err = writeAnswer(out, rules.Picture{}, err)
+		err = writeAnswer(out, rules.Picture{}, "", err)
 	} else {
 		err = json.NewEncoder(out).Encode(answer{Photo: &p})
 	}

@@ -51,7 +51,7 @@ const mostPreview = 6*LargestPreview*LargestPreview/3*4 + 4<<10
 func answerPreview(src *source, out io.Writer) int {
 	p, err := previewOf(src, LargestPreview)
 	if err != nil {
-		err = writeAnswer(out, rules.Picture{}, src.explain(err))
+		err = writeAnswer(out, rules.Picture{}, "", src.explain(err))
 	} else {
 		err = json.NewEncoder(out).Encode(answer{Preview: &p})
 	}
