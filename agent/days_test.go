@@ -38,6 +38,7 @@ import (
 //	08:30 folder to-print goes | folder to-print comes back
 //	08:30 break page                       the next time it can't be written
 //	08:31 menu                             the menu is read
+//	08:32 clock +9h                        the machine's clock jumps: set by somebody, or after a night's sleep
 //
 // A file holds the demo picture that its name begins with: portrait, fog, quay,
 // boatshed or harbour. Besides, "torn" is cut off, "paused" is whole only when
@@ -173,6 +174,10 @@ func (d *day) do(what string) {
 		d.click(tray.Command{Kind: tray.SetWhite, White: white})
 	case "printed":
 		d.printed(rest)
+	case "clock":
+		by, err := time.ParseDuration(rest)
+		d.must(err)
+		d.setClock(by)
 	case "menu":
 		for _, l := range d.menu() {
 			d.record("menu", l)

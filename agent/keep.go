@@ -44,7 +44,9 @@ func (l *loop) openState() (opened bool) {
 		l.tellUnkept(err)
 		return false
 	}
-	l.recall()
+	if l.last == nil && l.lastLine == "" { // otherwise there is newer to tell
+		l.recall()
+	}
 	l.letGone = true // what was there before was passed over
 	return true
 }

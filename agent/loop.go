@@ -136,12 +136,27 @@ func (l *loop) run() {
 // tend does whatever is due.
 func (l *loop) tend(now time.Time) {
 	l.forget(now)
+	l.planAnew(now)
 	l.retryJournal(now)
 	l.sense(now, senseEvery)
 	l.feed()
 	l.feedLight()
 	l.speak(now)
 	l.show()
+}
+
+// planAnew brings back what lies further in the future than it was ever planned,
+// because the clock was set back since.
+func (l *loop) planAnew(now time.Time) {
+	if l.retryAt.After(now.Add(keepRetry)) {
+		l.retryAt = now
+	}
+	for _, t := range []*time.Time{&l.gathered.since, &l.gathered.arrived} {
+		if t.After(now) {
+			*t = now
+		}
+	}
+	l.troubles.notAfter(now)
 }
 
 // untilAlarm is the time until something is due without any event, at least 0

@@ -39,7 +39,8 @@ type studio struct {
 	sensor   LightSensor
 
 	mu      sync.Mutex
-	files   []watch.File // all that was ever exported
+	skew    time.Duration // how far the machine's clock is off the bubble's
+	files   []watch.File  // all that was ever exported
 	watches []scriptedWatch
 	reads   map[string]int // how often each path was read
 	journal []journal.Entry
@@ -96,7 +97,7 @@ func (s *studio) journalDir() string { return filepath.Join(s.state(), "journal"
 // writeProfile writes the profile at the bubble's time, which is not the disk's.
 func (s *studio) writeProfile(text []byte) {
 	s.must(os.WriteFile(s.profile(), text, 0o600))
-	s.must(os.Chtimes(s.profile(), time.Now(), time.Now()))
+	s.must(os.Chtimes(s.profile(), s.now(), s.now()))
 }
 
 // begin starts an agent.
@@ -106,7 +107,7 @@ func (s *studio) begin() {
 	go func() {
 		s.ended <- Run(ctx, Options{
 			ProfilePath: s.profile(), StateDir: s.state(),
-			Reader: s, Desktop: s, Sensor: s.sensor, Watch: s.watch,
+			Reader: s, Desktop: s, Sensor: s.sensor, Watch: s.watch, Now: s.now,
 			Say:      func(text string) { s.record("said", text) },
 			Observe:  s.observe,
 			Open:     func(path string) error { s.record("opens", path); return nil },
@@ -116,6 +117,21 @@ func (s *studio) begin() {
 		})
 	}()
 	synctest.Wait()
+}
+
+// now is the machine's clock: what people set, and what has gone on when a laptop
+// wakes up. Timers follow the bubble's, as they do a kernel's monotonic one.
+func (s *studio) now() time.Time {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return time.Now().Round(0).Add(s.skew)
+}
+
+// setClock moves the machine's clock.
+func (s *studio) setClock(by time.Duration) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.skew += by
 }
 
 // end waits for the agent to end, which it does when it is stopped or has quit.
@@ -153,7 +169,7 @@ func (s *studio) observe(e journal.Entry) {
 	defer s.mu.Unlock()
 	s.journal = append(s.journal, e)
 	file := strings.TrimPrefix(e.Path, s.root+string(filepath.Separator))
-	s.out = append(s.out, line{at: e.At, kind: "journal", text: outcomeOf(e), file: filepath.ToSlash(file)})
+	s.out = append(s.out, line{at: time.Now(), kind: "journal", text: outcomeOf(e), file: filepath.ToSlash(file)})
 }
 
 func outcomeOf(e journal.Entry) string {
@@ -228,7 +244,7 @@ func (s *studio) watch(ctx context.Context, folders []watch.Folder, o watch.Opti
 	there := slices.Clone(s.files)
 	s.mu.Unlock()
 	for _, f := range there {
-		f.CatchUp = true
+		f.CatchUp, f.Written = true, false
 		if i := w.folder(f.Path); i >= 0 {
 			f.Folder = i
 			if o.Known == nil || !o.Known(f) {
@@ -268,7 +284,7 @@ func (s *studio) watching(path string) []scriptedWatch {
 
 // export finishes a file of the studio now.
 func (s *studio) export(name string) {
-	f := watch.File{Path: filepath.Join(s.root, name), Size: 1 << 20, ModTime: time.Now()}
+	f := watch.File{Path: filepath.Join(s.root, name), Size: 1 << 20, ModTime: s.now(), Written: true}
 	s.mu.Lock()
 	s.files = append(s.files, f)
 	s.mu.Unlock()
@@ -285,7 +301,7 @@ func (s *studio) offer(f watch.File) {
 }
 
 // edited tells the agent that the profile has changed.
-func (s *studio) edited() { s.offer(watch.File{Path: s.profile(), Size: 1, ModTime: time.Now()}) }
+func (s *studio) edited() { s.offer(watch.File{Path: s.profile(), Size: 1, ModTime: s.now()}) }
 
 // trouble tells the agent of a trouble with a folder.
 func (s *studio) trouble(name string, tr watch.Trouble) {
@@ -311,7 +327,7 @@ func (s *studio) mendJournal() {
 
 // logLight notes a reading without an agent, as the command line does.
 func (s *studio) logLight(lux float64) {
-	r := rules.Reading{At: time.Now(), Light: rules.Lux(lux), Place: rules.AtScreen}
+	r := rules.Reading{At: s.now(), Light: rules.Lux(lux), Place: rules.AtScreen}
 	s.must(config.AppendReading(LogPath(s.profile()), r))
 }
 

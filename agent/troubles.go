@@ -59,6 +59,15 @@ func (t *troubles) begin(k kind, about, text string, now time.Time) (news bool) 
 	return news
 }
 
+// notAfter lets no trouble begin in the future of a clock that was set back.
+func (t *troubles) notAfter(now time.Time) {
+	for i := range t.list {
+		if t.list[i].since.After(now) {
+			t.list[i].since = now
+		}
+	}
+}
+
 // end takes a trouble off the list.
 func (t *troubles) end(k kind, about string) {
 	t.list = slices.DeleteFunc(t.list, func(x trouble) bool { return x.kind == k && x.about == about })

@@ -1,0 +1,137 @@
+package agent
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"lampblack/agent/picture"
+	"lampblack/agent/watch"
+)
+
+// told is what the watch and the reader tell of one file.
+type told struct {
+	size    int64
+	after   time.Duration // of its modification time, from morning
+	hash    string
+	written bool
+}
+
+// tell has the loop take a file, and read it unless it is known before that. What
+// is read is no picture; that makes no difference here.
+func (l *loop) tell(t *testing.T, f told, found picture.Examined) {
+	t.Helper()
+	l.enqueue(watch.File{Path: "/out/a.tif", Size: f.size, ModTime: morning.Add(f.after), Written: f.written})
+	if len(l.queue) == 0 {
+		return
+	}
+	e := l.queue[0]
+	l.queue = nil
+	l.taken[e.identity()] = handed
+	found.Hash = f.hash
+	l.onRead(reading{export: e, found: found, err: errors.New("torn")})
+	if l.taken[e.identity()] != 0 && len(l.unkept) == 0 {
+		t.Errorf("%+v is still on its way", f)
+	}
+}
+
+// TestEachContentOnce: what of the things that are told of a file counts as an
+// export of its own, with a journal that works and with one that doesn't.
+func TestEachContentOnce(t *testing.T) {
+	first := told{1, 0, "0a", true}
+	for name, c := range map[string]struct {
+		then told
+		want int
+	}{
+		"nothing new":                       {told{1, 0, "0a", false}, 1},
+		"moved away and back":               {told{1, 0, "0a", true}, 1},
+		"overwritten with its old time":     {told{1, 0, "0b", true}, 2},
+		"overwritten":                       {told{1, time.Hour, "0b", true}, 2},
+		"the same picture exported again":   {told{1, time.Hour, "0a", true}, 2},
+		"touched":                           {told{1, time.Hour, "0a", false}, 1},
+		"touched, and nobody can tell":      {told{1, time.Hour, "", false}, 2},
+		"found changed by a scan":           {told{1, time.Hour, "0b", false}, 2},
+		"found longer by a scan":            {told{2, time.Hour, "0a", false}, 2},
+		"overwritten, and nobody can tell":  {told{1, time.Hour, "", true}, 2},
+		"told twice, and nobody could tell": {told{1, 0, "", true}, 1},
+	} {
+		for _, broken := range []bool{false, true} {
+			t.Run(fmt.Sprintf("%s, journal broken: %v", name, broken), func(t *testing.T) {
+				l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
+				dir := JournalDir(l.state.dir)
+				if broken {
+					mustNot(t, os.Rename(dir, dir+".away"))
+					mustNot(t, os.WriteFile(dir, nil, 0o600))
+				}
+				l.tell(t, first, picture.Examined{})
+				l.tell(t, c.then, picture.Examined{})
+				if broken {
+					mustNot(t, os.Remove(dir))
+					l.retryJournal(morning.Add(keepRetry))
+				}
+				if got := len(strings.Fields(kept(t, l))); got != c.want {
+					t.Errorf("%d exports are in the journal, want %d", got, c.want)
+				}
+			})
+		}
+	}
+}
+
+// TestOvertaken: of a file that was overwritten before it was read, only what it
+// holds now counts.
+func TestOvertaken(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
+	now := picture.Examined{Size: 1, ModTime: morning.Add(time.Second)}
+	l.tell(t, told{1, 0, "0b", true}, now)
+	if got := kept(t, l); got != "" || len(l.taken) != 0 {
+		t.Errorf("the journal has %q, and %d exports are on their way", got, len(l.taken))
+	}
+	l.tell(t, told{1, time.Second, "0b", true}, now)
+	if got := kept(t, l); got != "/out/a.tif" {
+		t.Errorf("the journal has %q", got)
+	}
+}
+
+// TestWrittenWhileItIsRead: it is read again.
+func TestWrittenWhileItIsRead(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
+	f := watch.File{Path: "/out/a.tif", Size: 1, ModTime: morning, Written: true}
+	for _, s := range []struct {
+		stage stage
+		want  int
+	}{{0, 1}, {queued, 0}, {handed, 1}} {
+		l.queue, l.taken = nil, map[identity]stage{identify(f.Path, f.Size, f.ModTime): s.stage}
+		l.enqueue(f)
+		if len(l.queue) != s.want {
+			t.Errorf("at stage %d: %d queued, want %d", s.stage, len(l.queue), s.want)
+		}
+	}
+}
+
+// TestKnownOfTheTimeBefore: what lay in a folder before it was watched is passed
+// over; what was moved into it since is not, though it may be older.
+func TestKnownOfTheTimeBefore(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
+	known := l.known(l.watched) // since morning
+	old := morning.Add(-24 * time.Hour)
+	for name, c := range map[string]struct {
+		f    watch.File
+		want bool
+	}{
+		"lay there":            {watch.File{ModTime: old, Changed: old, CatchUp: true}, true},
+		"nobody can tell":      {watch.File{ModTime: old, CatchUp: true}, true},
+		"moved in":             {watch.File{ModTime: old, Changed: morning, CatchUp: true}, false},
+		"moved in, of old":     {watch.File{ModTime: old.Add(-catchUpLimit), Changed: morning, CatchUp: true}, true},
+		"made since":           {watch.File{ModTime: morning, Changed: morning, CatchUp: true}, false},
+		"seen coming, and old": {watch.File{ModTime: old, Changed: old, Written: true}, false},
+	} {
+		c.f.Path, c.f.Size = filepath.Join("/out", name), 1
+		if got := known(c.f); got != c.want {
+			t.Errorf("%s: known %v", name, got)
+		}
+	}
+}
