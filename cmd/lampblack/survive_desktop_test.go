@@ -106,7 +106,7 @@ type writer struct {
 	s      *studio
 	dice   *rand.Rand
 	made   int
-	names  []string // of all exports
+	names  []string             // of all exports
 	states map[string][]written // of each path, the latest last
 }
 
