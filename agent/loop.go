@@ -2,6 +2,7 @@ package agent
 
 import (
 	"context"
+	"runtime/debug"
 	"sync"
 	"time"
 
@@ -55,6 +56,7 @@ type loop struct {
 	troubles troubles
 	said     map[string]bool // sentences said on the terminal: each once
 	quit     bool
+	tidyAt   time.Time // when the memory that work has taken is given back; zero: it has been
 }
 
 func newLoop(ctx context.Context, o Options, s *state) *loop {
@@ -83,6 +85,7 @@ func (l *loop) start() {
 	l.loadProfile()
 	l.sense(l.o.Now(), senseEvery)
 	l.show()
+	l.busy()
 }
 
 // recall takes from the journal what the menu tells of the time before.
@@ -108,12 +111,14 @@ func (l *loop) run() {
 		case <-l.ctx.Done():
 			l.quit = true
 		case e := <-l.events:
+			l.busy()
 			l.onEvent(e)
 		case e := <-l.edited:
 			if e.File != nil {
 				l.loadProfile()
 			}
 		case r := <-l.read:
+			l.busy()
 			l.onRead(r)
 		case err := <-l.paged:
 			l.onPaged(err)
@@ -124,6 +129,7 @@ func (l *loop) run() {
 		case s := <-l.sensing.read:
 			l.onSensed(s)
 		case c := <-l.o.Desktop.Commands():
+			l.busy()
 			l.onCommand(c)
 		case <-alarm.C:
 		}
@@ -132,6 +138,22 @@ func (l *loop) run() {
 	}
 	l.writeJournal() // the last try; what it doesn't take is caught up at the next start
 }
+
+// tidyAfter is how long nothing must have happened before memory is given back to
+// the system: an editor that exports one picture exports another.
+const tidyAfter = 20 * time.Second
+
+// tidy gives back, once, what start-up or work has taken.
+func (l *loop) tidy(now time.Time) {
+	if l.tidyAt.IsZero() || now.Before(l.tidyAt) && l.tidyAt.Sub(now) <= tidyAfter {
+		return
+	}
+	l.tidyAt = time.Time{}
+	debug.FreeOSMemory()
+}
+
+// busy notes that there is work, which takes memory.
+func (l *loop) busy() { l.tidyAt = l.o.Now().Add(tidyAfter) }
 
 // tend does whatever is due.
 func (l *loop) tend(now time.Time) {
@@ -143,6 +165,7 @@ func (l *loop) tend(now time.Time) {
 	l.feedLight()
 	l.speak(now)
 	l.show()
+	l.tidy(now)
 }
 
 // planAnew brings back what lies further in the future than it was ever planned,
@@ -164,7 +187,7 @@ func (l *loop) planAnew(now time.Time) {
 // nothing stays overdue.
 func (l *loop) untilAlarm(now time.Time) time.Duration {
 	wait := refresh
-	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.troubles.nextShown(now)} {
+	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.tidyAt, l.troubles.nextShown(now)} {
 		if !t.IsZero() {
 			wait = min(wait, max(0, t.Sub(now)))
 		}

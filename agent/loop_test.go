@@ -96,6 +96,26 @@ func TestUntilAlarm(t *testing.T) {
 	}
 }
 
+// TestTidy: memory is given back once, a while after the last work.
+func TestTidy(t *testing.T) {
+	l := testLoop(t, "")
+	l.busy()
+	for _, c := range []struct {
+		after time.Duration
+		done  bool
+	}{{tidyAfter - time.Second, false}, {tidyAfter, true}, {time.Hour, true}} {
+		l.tidy(morning.Add(c.after))
+		if got := l.tidyAt.IsZero(); got != c.done {
+			t.Errorf("after %v it is done: %v", c.after, got)
+		}
+	}
+	l.busy()
+	l.tidy(morning.Add(-time.Hour)) // the clock was set back
+	if !l.tidyAt.IsZero() {
+		t.Error("it waits for a clock that was set back")
+	}
+}
+
 // countingDesktop counts the turns of the loop: each ends with a Show.
 type countingDesktop struct {
 	*studio
@@ -113,6 +133,7 @@ func TestIdleLoopSleeps(t *testing.T) {
 		go func() {
 			ended <- Run(ctx, Options{ProfilePath: s.profile(), StateDir: s.state(), Reader: s, Desktop: countingDesktop{s, &turns}, Watch: s.watch})
 		}()
+		time.Sleep(2 * tidyAfter) // what it took to start is given back
 		synctest.Wait()
 		turns.Store(0)
 		time.Sleep(10*time.Hour + time.Minute)

@@ -72,7 +72,7 @@ var idleFor = flag.Duration("idle", time.Minute, "how long BenchmarkIdle watches
 func BenchmarkIdle(b *testing.B) {
 	s, _, _ := atWork(b)
 	a := s.show()
-	const beginning = 15 * time.Second // the last time that the menu is made anew is after ten
+	const beginning = 30 * time.Second // after twenty it gives back what its start has taken
 	time.Sleep(beginning)
 	for b.Loop() {
 		before := used(b, a.Cmd.Process.Pid)

@@ -58,9 +58,26 @@ func TestKilledWhileExportsArrive(t *testing.T) {
 		w.put(name, byRename) // whatever came before it has been told by the time that it is
 		s.awaitAll(w)
 		a.kill()
-		w.check(s.entries())
+		all, _ := s.journaled()
+		w.check(all)
 	}
-	t.Logf("%d kills, %d exports, %d entries (seed %d)", *kills, w.made, len(s.entries()), *seed)
+	all, torn := s.journaled()
+	if torn > *kills {
+		t.Errorf("%d torn lines after %d kills", torn, *kills)
+	}
+	t.Logf("%d kills, %d exports, %d entries, %d torn lines (seed %d)", *kills, w.made, len(all), torn, *seed)
+}
+
+// journaled is the journal, and how many of its lines are torn: the one that is just
+// being written, or was when its writer was killed.
+func (s *studio) journaled() (all []journal.Entry, torn int) {
+	s.t.Helper()
+	torn, err := journal.Read(filepath.Join(s.stateDir(), "journal"), func(e journal.Entry) error {
+		all = append(all, e)
+		return nil
+	})
+	s.must(err)
+	return all, torn
 }
 
 // lifetime is how long an agent lives: often too short to read anything.
@@ -84,7 +101,8 @@ func (r *running) kill() {
 func (s *studio) awaitAll(w *writer) {
 	s.t.Helper()
 	for late := time.Now().Add(3 * time.Minute); ; time.Sleep(100 * time.Millisecond) {
-		missing := w.missing(s.entries())
+		all, _ := s.journaled()
+		missing := w.missing(all)
 		if len(missing) == 0 {
 			return
 		}
