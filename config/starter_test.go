@@ -37,11 +37,11 @@ func TestStarter(t *testing.T) {
 		"white":   {Answers{White: 118.5}, func(p *rules.Profile) { p.Displays[0].White = rules.Stated(rules.Luminance(118.5)) }},
 		"day":     {Answers{Measured: march}, func(p *rules.Profile) { p.Displays[0].Measured = rules.Stated(march) }},
 		"folder": {Answers{Exports: "~/to-print"}, func(p *rules.Profile) {
-			p.Folders = []rules.Folder{{Path: "/home/anna/to-print", Purpose: rules.ForPrint, Match: defaultMatch}}
+			p.Folders = []rules.Folder{{Path: "/home/anna/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
 		}},
 		"all": {Answers{White: 10000, Measured: march, Exports: "/srv/to-print"}, func(p *rules.Profile) {
 			p.Displays[0].White, p.Displays[0].Measured = rules.Stated(rules.Luminance(10000)), rules.Stated(march)
-			p.Folders = []rules.Folder{{Path: "/srv/to-print", Purpose: rules.ForPrint, Match: defaultMatch}}
+			p.Folders = []rules.Folder{{Path: "/srv/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
 		}},
 	} {
 		want := Default()
