@@ -30,8 +30,9 @@ func (l *loop) keep(e journal.Entry) {
 }
 
 // openState opens the state directory, where the journal is, if it couldn't be
-// opened before.
+// opened before or has gone away since.
 func (l *loop) openState() (opened bool) {
+	l.state.verify()
 	if l.state.journal != nil {
 		return true
 	}
@@ -47,6 +48,7 @@ func (l *loop) openState() (opened bool) {
 	if l.last == nil && l.lastLine == "" { // otherwise there is newer to tell
 		l.recall()
 	}
+	l.state.tellRunning(l.o.ProfilePath, l.o.Now())
 	l.letGone = true // what was there before was passed over
 	return true
 }

@@ -5,7 +5,9 @@ package agent
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"syscall"
 
 	"golang.org/x/sys/unix"
 )
@@ -26,4 +28,11 @@ func lockFile(path string) (*os.File, error) {
 		return nil, ErrRunning
 	}
 	return nil, fmt.Errorf("can't lock %s: %w", path, err)
+}
+
+// sameDrive tells whether two files are in one file system.
+func sameDrive(a, b fs.FileInfo) bool {
+	x, known := a.Sys().(*syscall.Stat_t)
+	y, both := b.Sys().(*syscall.Stat_t)
+	return !known || !both || x.Dev == y.Dev
 }

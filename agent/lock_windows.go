@@ -3,6 +3,7 @@ package agent
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 
 	"golang.org/x/sys/windows"
@@ -26,3 +27,6 @@ func lockFile(path string) (*os.File, error) {
 	}
 	return nil, fmt.Errorf("can't lock %s: %w", path, err)
 }
+
+// sameDrive is always true: on Windows a drive that is gone leaves no folder behind.
+func sameDrive(_, _ fs.FileInfo) bool { return true }

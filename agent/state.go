@@ -19,6 +19,7 @@ import (
 // or not writable, is opened later; until then nothing is known of what was.
 type state struct {
 	dir     string
+	home    fs.FileInfo // the directory as it was first opened
 	lock    *os.File
 	journal *journal.Journal     // nil: not opened yet
 	first   map[string]time.Time // when each folder was first watched
@@ -76,17 +77,65 @@ func (s *state) open() (err error) {
 			s.close()
 		}
 	}()
+	if s.elsewhere() {
+		return fmt.Errorf("the drive of the state directory %s is gone; %s", s.dir, whatToDo)
+	}
 	if err := os.MkdirAll(s.dir, 0o700); err != nil {
 		return fmt.Errorf("can't make the state directory: %w; %s", err, whatToDo)
 	}
-	if s.lock, err = lockFile(filepath.Join(s.dir, "lock")); err != nil {
+	if s.lock, err = lockFile(s.lockPath()); err != nil {
 		return err
 	}
+	if s.home == nil {
+		s.home, _ = os.Stat(s.dir) // without it, it is taken for what it was
+	}
+	s.sweep()
 	if err := s.readFolders(); err != nil {
 		return err
 	}
 	s.journal, err = journal.Open(JournalDir(s.dir))
 	return err
+}
+
+func (s *state) lockPath() string { return filepath.Join(s.dir, "lock") }
+
+// sweep removes what a crash has left of files that were being replaced.
+func (s *state) sweep() {
+	left, _ := filepath.Glob(filepath.Join(s.dir, "*.json.*.tmp"))
+	for _, path := range left {
+		_ = os.Remove(path)
+	}
+}
+
+// elsewhere tells that the path leads to another drive than it did, and to nothing of
+// ours: the bare mount point, in which what is written would be out of sight as soon
+// as the drive is back.
+func (s *state) elsewhere() bool {
+	if s.home == nil {
+		return false
+	}
+	now, err := os.Stat(s.dir)
+	if err != nil || sameDrive(now, s.home) {
+		return false
+	}
+	_, err = os.Lstat(s.lockPath())
+	return errors.Is(err, fs.ErrNotExist)
+}
+
+// verify makes sure that what is open is still what the path leads to; otherwise it
+// lets go, and open is to be called.
+func (s *state) verify() {
+	if s.lock == nil {
+		return
+	}
+	held, err := s.lock.Stat()
+	there, missing := os.Stat(s.lockPath())
+	switch {
+	case err == nil && missing == nil && os.SameFile(held, there): // as on nearly every day
+	case errors.Is(missing, fs.ErrNotExist) && !s.elsewhere(): // only the lock was deleted, or all of it: the journal is made again
+	default:
+		s.close()
+	}
 }
 
 // whatToDo ends a sentence about the state directory.
