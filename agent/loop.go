@@ -150,6 +150,7 @@ func (l *loop) tidy(now time.Time) {
 	}
 	l.tidyAt = time.Time{}
 	debug.FreeOSMemory()
+	letGoOfProgram()
 }
 
 // busy notes that there is work, which takes memory.
