@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
+	"sync"
 	"testing"
 	"time"
 )
@@ -51,4 +53,40 @@ func BenchmarkThousandFiles(b *testing.B) {
 		total += time.Since(<-written)
 	}
 	b.ReportMetric(float64(total.Milliseconds())/float64(b.N), "ms/last")
+}
+
+// BenchmarkFullFolder measures looks through a folder of 100 000 exports that the
+// journal has, as at the start and at every poll of a network drive, and what the
+// watch keeps of them in memory.
+func BenchmarkFullFolder(b *testing.B) {
+	dir := b.TempDir()
+	for i := range 100_000 {
+		must(b, os.WriteFile(filepath.Join(dir, fmt.Sprintf("export-%06d.tif", i)), []byte("x"), 0o600))
+	}
+	o := Options{Known: func(File) bool { return true }}.withDefaults()
+	w := newWatched(b.Context(), 0, Folder{Path: dir}, o, nil)
+	w.hands = new(sync.WaitGroup)
+	info, err := os.Stat(dir)
+	must(b, err)
+	w.opened = &opened{path: dir, info: info, folders: map[string]bool{}}
+	before := liveHeap()
+	begun := time.Now()
+	w.scan()
+	first, kept := time.Since(begun), liveHeap()-before
+	for b.Loop() {
+		w.scan()
+	}
+	b.ReportMetric(float64(first.Milliseconds()), "ms/first")
+	b.ReportMetric(float64(kept)/(1<<20), "MB")
+	if len(w.seen.states) != 100_000 || len(w.files.files) != 0 {
+		b.Fatalf("%d are seen, %d wait", len(w.seen.states), len(w.files.files))
+	}
+}
+
+// liveHeap is what is left of the heap after a collection, bytes.
+func liveHeap() uint64 {
+	var m runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
 }

@@ -157,7 +157,7 @@ func used(b *testing.B, pid int) usage {
 }
 
 // statusField is the number behind a name in one of the system's status files.
-func statusField(b *testing.B, path, name string) float64 {
+func statusField(b testing.TB, path, name string) float64 {
 	b.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -172,7 +172,7 @@ func statusField(b *testing.B, path, name string) float64 {
 	return 0
 }
 
-func parsed(b *testing.B, text string) float64 {
+func parsed(b testing.TB, text string) float64 {
 	b.Helper()
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
