@@ -153,8 +153,11 @@ func (w *writer) work(stop <-chan struct{}) {
 			name = fmt.Sprintf("day-%d/%s", w.made/50, name)
 		}
 		how := way(w.dice.IntN(int(ways)))
-		if how == overwriting && len(w.names) > 0 {
-			name = w.names[w.dice.IntN(len(w.names))]
+		if n := len(w.names); how == overwriting && n > 0 {
+			name = w.names[w.dice.IntN(n)]
+			if w.dice.IntN(2) == 0 {
+				name = w.names[n-1] // which may be being read
+			}
 		}
 		w.put(name, how)
 	}
