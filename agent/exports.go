@@ -75,6 +75,8 @@ func (l *loop) enqueue(f watch.File) {
 	switch {
 	case l.owner(f) != f.Folder: // which hands it over, too
 		return
+	case filepath.Dir(f.Path) == l.profile.Room.LightFolder: // photographs of a sheet
+		return
 	case l.taken[id] == queued:
 		return
 	case !f.Written && (l.taken[id] != 0 || l.state.known(f)):

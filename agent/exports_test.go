@@ -112,6 +112,39 @@ func TestWrittenWhileItIsRead(t *testing.T) {
 	}
 }
 
+// TestChangedWhileNobodyLooked: a file that was changed after it was journaled, and
+// keeps its time, is read once more, and at the start after that no more.
+func TestChangedWhileNobodyLooked(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
+	l.tell(t, told{1, 0, "0a", true}, picture.Examined{})
+	f := watch.File{Path: "/out/a.tif", Size: 1, ModTime: morning, Changed: morning, CatchUp: true}
+	changed := f
+	changed.Changed = morning.Add(time.Hour)
+	seenLive := changed
+	seenLive.CatchUp = false
+	for name, c := range map[string]struct {
+		f    watch.File
+		want bool
+	}{"as it was": {f, true}, "changed": {changed, false}, "only its permissions, as an event told": {seenLive, true}} {
+		if got := l.state.known(c.f); got != c.want {
+			t.Errorf("%s: known %v", name, got)
+		}
+	}
+	l.caughtUp = morning.Add(2 * time.Hour)
+	l.tidyAt = morning
+	l.tidy(morning)
+	l.state.close()
+	again := openTestState(t, l.state.dir)
+	defer again.close()
+	if !again.known(changed) {
+		t.Error("it is read at each start")
+	}
+	changed.Changed = morning.Add(3 * time.Hour)
+	if again.known(changed) {
+		t.Error("a later change goes unnoticed")
+	}
+}
+
 // TestKnownOfTheTimeBefore: what lay in a folder before it was watched is passed
 // over; what was moved into it since is not, though it may be older.
 func TestKnownOfTheTimeBefore(t *testing.T) {

@@ -141,6 +141,19 @@ purpose = "print"
 	}
 }
 
+// TestLightFolderWithin: photographs of a sheet are no exports, wherever they are
+// dropped.
+func TestLightFolderWithin(t *testing.T) {
+	l := testLoop(t, "[room]\nlight_folder = \"out/light\"\n\n[[folder]]\npath = \"out\"\npurpose = \"print\"\n")
+	for name, want := range map[string]bool{"light/sheet.jpg": false, "light/2026/quay.jpg": true, "quay.jpg": true} {
+		f := watch.File{Path: filepath.Join(l.watched[0].Path, name), Size: 1, ModTime: morning}
+		l.enqueue(f)
+		if taken := l.taken[identify(f.Path, f.Size, f.ModTime)] != 0; taken != want {
+			t.Errorf("%s is taken: %v, want %v", name, taken, want)
+		}
+	}
+}
+
 // TestInnermostFolderTakes: a folder of the profile within another has its own
 // files, and those below it unless it says otherwise.
 func TestInnermostFolderTakes(t *testing.T) {

@@ -91,7 +91,7 @@ func (l *loop) onLight(e watch.Event) {
 // tooOld tells a photograph that lay in the folder before it was first watched,
 // or longer than it is remembered, from a new one.
 func (l *loop) tooOld(p watch.File) bool {
-	return p.CatchUp && (p.ModTime.Before(l.lights.since.Add(-stampSlack)) || p.ModTime.Before(l.o.Now().Add(-catchUpLimit)))
+	return p.CatchUp && (came(p).Before(l.lights.since.Add(-stampSlack)) || p.ModTime.Before(l.o.Now().Add(-catchUpLimit)))
 }
 
 // feedLight hands the next photograph to the reader when that is free.

@@ -56,6 +56,7 @@ type loop struct {
 	troubles troubles
 	said     map[string]bool // sentences said on the terminal: each once
 	quit     bool
+	caughtUp time.Time // when the watch that runs began: it finds all that was changed before
 	tidyAt   time.Time // when the memory that work has taken is given back; zero: it has been
 }
 
@@ -149,6 +150,9 @@ func (l *loop) tidy(now time.Time) {
 		return
 	}
 	l.tidyAt = time.Time{}
+	if l.idle() && len(l.unkept) == 0 {
+		l.state.hasLooked(l.caughtUp)
+	}
 	debug.FreeOSMemory()
 	letGoOfProgram()
 }

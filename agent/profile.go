@@ -257,6 +257,7 @@ const stampSlack = 2 * time.Second
 // called from the watch's goroutines.
 func (l *loop) known(folders []rules.Folder) func(watch.File) bool {
 	started := l.o.Now()
+	l.caughtUp = started
 	since := l.state.firstWatched(folders, started)
 	old := started.Add(-catchUpLimit)
 	then := *l.state // as it is now: the loop may open it meanwhile

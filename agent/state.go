@@ -24,6 +24,7 @@ type state struct {
 	journal *journal.Journal     // nil: not opened yet
 	first   map[string]time.Time // when each folder was first watched
 	unsaved bool                 // first is newer than its file
+	looked  time.Time            // all that was changed before that has been looked at
 }
 
 // ErrRunning means that another agent holds the state directory.
@@ -32,6 +33,7 @@ var ErrRunning = errors.New("already running: look for Lampblack in the tray")
 const (
 	foldersFile = "folders.json"
 	runningFile = "running.json"
+	lookedFile  = "looked.json"
 )
 
 // Running is the agent that holds a state directory, as it says of itself.
@@ -93,6 +95,7 @@ func (s *state) open() (err error) {
 	if err := s.readFolders(); err != nil {
 		return err
 	}
+	s.readLooked()
 	s.journal, err = journal.Open(JournalDir(s.dir))
 	return err
 }
@@ -153,9 +156,33 @@ func (s *state) close() {
 }
 
 // known tells whether the journal has a file, going by what can be told without
-// reading it.
+// reading it. One that was changed since, while nobody looked, must be read: it may
+// have got another content and its old time.
 func (s *state) known(f watch.File) bool {
-	return s.journal != nil && s.journal.Known(f.Path, f.Size, f.ModTime)
+	if s.journal == nil {
+		return false
+	}
+	kept, known := s.journal.KeptAt(f.Path, f.Size, f.ModTime)
+	return known && !(f.CatchUp && f.Changed.After(kept) && f.Changed.After(s.looked))
+}
+
+// hasLooked notes that all exports that were changed before a time have been looked
+// at, so that the next start need not do it again.
+func (s *state) hasLooked(before time.Time) {
+	if s.journal == nil || !before.After(s.looked) {
+		return
+	}
+	s.looked = before
+	if text, err := json.Marshal(before); err == nil {
+		_ = replaceFile(filepath.Join(s.dir, lookedFile), text) // lost, some files are read once more
+	}
+}
+
+func (s *state) readLooked() {
+	text, err := os.ReadFile(filepath.Join(s.dir, lookedFile))
+	if err != nil || json.Unmarshal(text, &s.looked) != nil {
+		s.looked = time.Time{}
+	}
 }
 
 // has and unchanged are the journal's; one that is not there has nothing.

@@ -102,6 +102,13 @@ func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
 	return j.states.has(identify(path, size, mtime))
 }
 
+// KeptAt is when an export among the latest ones was journaled.
+func (j *Journal) KeptAt(path string, size int64, mtime time.Time) (at time.Time, known bool) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.states.added(identify(path, size, mtime))
+}
+
 // Has tells whether an export is among the latest ones with this very content. An
 // entry without a hash may be about any.
 func (j *Journal) Has(path string, size int64, mtime time.Time, hash string) bool {
@@ -148,13 +155,13 @@ func (j *Journal) Close() error {
 }
 
 func (j *Journal) remember(e Entry) {
-	j.rememberState(e.Path, e.Size, e.ModTime, e.Hash)
+	j.rememberState(head{At: e.At, Path: e.Path, Size: e.Size, ModTime: e.ModTime, Hash: e.Hash})
 	j.keepLast(e)
 }
 
-func (j *Journal) rememberState(path string, size int64, mtime time.Time, hash string) {
-	j.states.add(identify(path, size, mtime), hash)
-	j.contents.add(identity{path: asWritten(path)}, content{size, hash})
+func (j *Journal) rememberState(h head) {
+	j.states.add(identify(h.Path, h.Size, h.ModTime), h.Hash, h.At)
+	j.contents.add(identity{path: asWritten(h.Path)}, content{h.Size, h.Hash}, h.At)
 }
 
 // content is what two exports of one path have in common when the second brought

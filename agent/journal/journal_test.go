@@ -220,14 +220,14 @@ func TestRecentIsBounded(t *testing.T) {
 	r := newRecent(3)
 	ids := []identity{{"a", 1, 1}, {"b", 1, 1}, {"a", 1, 1}, {"c", 1, 1}, {"d", 1, 1}}
 	for _, id := range ids {
-		r.add(id, "")
+		r.add(id, "", time.Time{})
 	}
 	for path, want := range map[string]bool{"a": true, "b": false, "c": true, "d": true} {
 		if got := r.has(identity{path, 1, 1}); got != want {
 			t.Errorf("%s known = %v, want %v", path, got, want)
 		}
 	}
-	r.add(identity{"e", 1, 1}, "")
+	r.add(identity{"e", 1, 1}, "", time.Time{})
 	if r.has(identity{"a", 1, 1}) || len(r.at) != 3 || len(r.ring) != 3 {
 		t.Errorf("a is still known, or %d, %d entries are kept", len(r.at), len(r.ring))
 	}
@@ -264,6 +264,12 @@ func TestContents(t *testing.T) {
 			if got := j.Unchanged(c.path, c.size, c.hash); got != c.unchanged {
 				t.Errorf("%+v: unchanged %v", c, got)
 			}
+		}
+		if at, known := j.KeptAt(first.Path, first.Size, first.ModTime); !known || !at.Equal(first.At) {
+			t.Errorf("kept at %v, %v; want %v", at, known, first.At)
+		}
+		if _, known := j.KeptAt("/other.tif", first.Size, first.ModTime); known {
+			t.Error("it was never kept")
 		}
 		must(t, j.Close())
 		j = open(t, dir)

@@ -12,7 +12,7 @@ import (
 // learn reads the latest entries: identities for Known, the very last in full.
 func (j *Journal) learn(paths []string) error {
 	err := tail(paths, maxKnown, decodeHead, func(h head) error {
-		j.rememberState(h.Path, h.Size, h.ModTime, h.Hash)
+		j.rememberState(h)
 		return nil
 	})
 	if err != nil {

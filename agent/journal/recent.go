@@ -24,8 +24,8 @@ func identify(path string, size int64, mtime time.Time) identity {
 	return identity{asWritten(path), size, mtime.UnixNano()}
 }
 
-// recent remembers the latest of many things, each with a content. Both are kept as
-// hashes: that two things share one has a probability below 1e-10.
+// recent remembers the latest of many things, each with a content and when it was
+// added. Things and contents are kept as hashes: that two things share one has a probability below 1e-10.
 type recent struct {
 	seed maphash.Seed
 	most int
@@ -37,13 +37,14 @@ type recent struct {
 type remembered struct {
 	place   int // in ring; the latest if several
 	content uint64
+	at      int64 // nanoseconds since 1970
 }
 
 func newRecent(n int) *recent {
 	return &recent{seed: maphash.MakeSeed(), most: n, at: map[uint64]remembered{}}
 }
 
-func (r *recent) add(id identity, content any) {
+func (r *recent) add(id identity, content any, at time.Time) {
 	h := maphash.Comparable(r.seed, id)
 	if len(r.ring) < r.most {
 		r.ring = append(r.ring, h)
@@ -53,13 +54,19 @@ func (r *recent) add(id identity, content any) {
 		}
 		r.ring[r.next] = h
 	}
-	r.at[h] = remembered{r.next, maphash.Comparable(r.seed, content)}
+	r.at[h] = remembered{r.next, maphash.Comparable(r.seed, content), at.UnixNano()}
 	r.next = (r.next + 1) % r.most
 }
 
 func (r *recent) has(id identity) bool {
 	_, ok := r.at[maphash.Comparable(r.seed, id)]
 	return ok
+}
+
+// added is when a thing was last added.
+func (r *recent) added(id identity) (at time.Time, ok bool) {
+	m, ok := r.at[maphash.Comparable(r.seed, id)]
+	return time.Unix(0, m.at), ok
 }
 
 // hasWith tells whether a thing was last added with one of these contents.

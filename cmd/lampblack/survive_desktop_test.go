@@ -135,6 +135,7 @@ const (
 	byRename way = iota
 	inPieces
 	overwriting
+	backdating // overwriting, and giving it back its old time
 	movedIn
 	linkedIn
 	ways
@@ -153,7 +154,7 @@ func (w *writer) work(stop <-chan struct{}) {
 			name = fmt.Sprintf("day-%d/%s", w.made/50, name)
 		}
 		how := way(w.dice.IntN(int(ways)))
-		if n := len(w.names); how == overwriting && n > 0 {
+		if n := len(w.names); (how == overwriting || how == backdating) && n > 0 {
 			name = w.names[w.dice.IntN(n)]
 			if w.dice.IntN(2) == 0 {
 				name = w.names[n-1] // which may be being read
@@ -177,6 +178,8 @@ func (w *writer) put(name string, how way) {
 		w.inPieces(path, content)
 	case overwriting:
 		w.s.must(os.WriteFile(path, content, 0o600))
+	case backdating:
+		w.backdate(path, content)
 	case movedIn, linkedIn:
 		w.s.must(os.WriteFile(elsewhere, content, 0o600))
 		old := time.Now().Add(-time.Duration(w.dice.IntN(100)) * time.Hour)
@@ -192,6 +195,15 @@ func (w *writer) put(name string, how way) {
 	}
 	w.states[path] = append(w.states[path], written{info.Size(), info.ModTime(), fmt.Sprintf("%08x", sum)})
 	w.made++
+}
+
+// backdate overwrites a file, if it is there, and gives it back its time.
+func (w *writer) backdate(path string, content []byte) {
+	was, missing := os.Stat(path)
+	w.s.must(os.WriteFile(path, content, 0o600))
+	if missing == nil {
+		w.s.must(os.Chtimes(path, was.ModTime(), was.ModTime()))
+	}
 }
 
 func (w *writer) inPieces(path string, content []byte) {
