@@ -42,11 +42,19 @@ func WritePage(ctx context.Context, p *rules.Profile, state, path string, v Prev
 	if err := page.Write(&b, shown.Page); err != nil {
 		return notes, fmt.Errorf("the desk page can't be made: %w", err)
 	}
-	err = os.MkdirAll(filepath.Dir(path), 0o700)
-	if err == nil {
-		err = replaceFile(path, b.Bytes())
+	folder := filepath.Dir(path)
+	if folder == state { // ours, and made at the first start
+		if err := os.MkdirAll(folder, 0o700); err != nil {
+			return notes, err
+		}
 	}
-	if err != nil {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return notes, fmt.Errorf("%s is a folder: name a file", legible.Line(path))
+	}
+	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
+		return notes, fmt.Errorf("there is no folder %s", legible.Line(folder))
+	}
+	if err := replaceFile(path, b.Bytes()); err != nil {
 		return notes, fmt.Errorf("can't write %s (%w): see that its folder is there, writable and not full",
 			legible.Line(filepath.Base(path)), withoutPath(err))
 	}

@@ -94,7 +94,7 @@ func Resolve(p *Profile, now time.Time) Conditions {
 	if expected := c.driftFactor(c.room.value, driftExponent); expected > 1 {
 		whiteCondition.Value *= Figure(expected)
 		whiteCondition.InTarget = p.Target.White.Holds(float64(whiteCondition.Value))
-		whiteCondition.Source = fmt.Sprintf("expected: %.0f cd/m² measured, but it is not held and the room is bright", white.value)
+		whiteCondition.Source = expectedSource(white.value, d)
 	}
 	c.List = []Condition{
 		whiteCondition,
@@ -105,6 +105,18 @@ func Resolve(p *Profile, now time.Time) Conditions {
 	}
 	c.far = farOut(p, c.List)
 	return c
+}
+
+// expectedSource says why a screen is taken to be brighter than its figure.
+func expectedSource(white float64, d Display) string {
+	figure := fmt.Sprintf("%.0f cd/m² measured", white)
+	switch {
+	case d.White.Assumed:
+		figure = fmt.Sprintf("%.0f cd/m² assumed", white)
+	case d.Measured.Value.IsZero():
+		figure = fmt.Sprintf("you said %.0f cd/m²", white)
+	}
+	return "expected: " + figure + ", but not held (held = false) in a bright room"
 }
 
 // Get is the condition of that name.

@@ -107,8 +107,8 @@ func seenOrigin(c Condition) string {
 // where the print will hang.
 func foretold(r *Report) []string {
 	t, v := r.Prediction.Targets, r.Prediction.Viewing
-	lines := comparison("Against your targets", t, t.Expected())
-	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), v, v.Shift)...)
+	lines := comparison("Against your targets, which the verdict is about", "Its colours", t, t.Expected())
+	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), "Its colours in that light", v, v.Shift)...)
 	if v.LostShare > 0.001 {
 		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
 	}
@@ -121,15 +121,15 @@ func foretold(r *Report) []string {
 	return lines
 }
 
-// comparison is one reference in words: the whole, the zones of tone, and the
+// comparison is one reference in words: the whole, the zones of tone, and its
 // colours where they differ.
-func comparison(where string, a Against, s Shift) []string {
+func comparison(where, colours string, a Against, s Shift) []string {
 	if !s.Whole.Known() {
 		return []string{where + ": nothing to compare, " + onlyBlack + "."}
 	}
 	lines := []string{where + ": " + lightness(float64(s.Whole)) + zones(s) + "."}
 	if colour := colourText(a); colour != "" {
-		lines = append(lines, colour)
+		lines = append(lines, colours+": "+colour+".")
 	}
 	return lines
 }
@@ -190,7 +190,7 @@ func colourText(a Against) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "Its colours: " + strings.Join(parts, ", ") + "."
+	return strings.Join(parts, ", ")
 }
 
 // matchText tells which light on this paper is as bright as the screen's white,
@@ -281,8 +281,12 @@ func correctedText(r *Report) string {
 	if r.Learnt.Prints == 0 || t.Corrected == nil || !t.Shift.Whole.Known() {
 		return ""
 	}
-	return fmt.Sprintf("Learnt from %s of yours: about %s stop where reckoning alone gives %s.",
-		plural(float64(r.Learnt.Prints), "print"), signed(float64(t.Corrected.Whole)), signed(float64(t.Shift.Whole)))
+	found, reckoned := signed(float64(t.Corrected.Whole)), signed(float64(t.Shift.Whole))
+	text := "Learnt from " + plural(float64(r.Learnt.Prints), "print") + " of yours: "
+	if found == reckoned {
+		return text + "they come out as reckoned."
+	}
+	return text + fmt.Sprintf("about %s stop where reckoning alone gives %s.", found, reckoned)
 }
 
 // advice is what to do now, what could be done instead, and the caution that
@@ -337,7 +341,7 @@ func (r *Report) instead() []Remedy {
 		case LiftShadows:
 			return size(m.Value) < leastReason
 		default:
-			return !(size(m.Left) < shift-leastReason)
+			return !(size(m.Left) < min(shift/2, shift-leastReason)) // it has to mend most of it
 		}
 	})
 }

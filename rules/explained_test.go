@@ -83,8 +83,12 @@ func TestInstead(t *testing.T) {
 		}
 		return out
 	}
-	if got := names(r.instead()); !slices.Equal(got, []string{RoomLight, SurroundGrey, LiftShadows}) {
+	if got := names(r.instead()); !slices.Equal(got, []string{LiftShadows}) {
 		t.Errorf("instead of %s: %q", r.Remedy.Name, got)
+	}
+	// A lighter grey mends most of what a dark one and the screen do together.
+	if got := names(evaluated(white(120), around(0.1)).instead()); !slices.Contains(got, SurroundGrey) {
+		t.Errorf("a remedy that mends most of it is not among %q", got)
 	}
 	// The room is brighter than its target; dimming it would darken the print.
 	if got := names(evaluated(white(140), lux(180), notHeld).instead()); slices.Contains(got, RoomLight) {
@@ -113,9 +117,9 @@ func TestColourText(t *testing.T) {
 		{Against{Colourfulness: 0.98, Cast: Cast{Word: castNone}}, ""},
 		{Against{Colourfulness: none, Cast: Cast{Word: castNone}}, ""},
 		{Against{Colourfulness: none}, ""},
-		{Against{Colourfulness: 0.9, Cast: Cast{Word: castNone}}, "Its colours: about 10 % less colourful."},
-		{Against{Colourfulness: 1.1, Cast: Cast{2, 3, "warmer"}}, "Its colours: greys slightly warmer, about 10 % more colourful."},
-		{Against{Colourfulness: none, Cast: Cast{-7, 3, "greener"}}, "Its colours: greys clearly greener."},
+		{Against{Colourfulness: 0.9, Cast: Cast{Word: castNone}}, "about 10 % less colourful"},
+		{Against{Colourfulness: 1.1, Cast: Cast{2, 3, "warmer"}}, "greys slightly warmer, about 10 % more colourful"},
+		{Against{Colourfulness: none, Cast: Cast{-7, 3, "greener"}}, "greys clearly greener"},
 	} {
 		if got := colourText(c.a); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.a, got, c.want)

@@ -56,9 +56,14 @@ func (m Metered) levelLines() []string {
 	if !m.Level.Known() {
 		return []string{"How bright it came out in the picture is not known, so the meter is believed: a frame that is filled by one sheet comes out mid grey."}
 	}
-	over := math.Log2(float64(m.Level)/meteredY) / curveContrast
-	lines := []string{fmt.Sprintf("It came out at %s of the picture's white, and a metered sheet comes out at %s (ISO 12232): by a camera's usual curve that is %s stops, which are reckoned in.",
-		percent(float64(m.Level)), percent(meteredY), signed(over))}
+	over := signed(math.Log2(float64(m.Level)/meteredY) / curveContrast)
+	lines := []string{fmt.Sprintf("It came out at %s of the picture's white, and a metered sheet comes out at %s (ISO 12232)",
+		percent(float64(m.Level)), percent(meteredY))}
+	if over == "0.0" {
+		lines[0] += ": as the meter meant it."
+	} else {
+		lines[0] += fmt.Sprintf(": by a camera's usual curve that is %s stops, which are reckoned in.", over)
+	}
 	if m.Evenness > evenSheet {
 		lines = append(lines, fmt.Sprintf("It isn't even (± %s stops): a shadow, or the light of a lamp nearby, or more than the sheet in the frame.", signed(float64(m.Evenness))[1:]))
 	}

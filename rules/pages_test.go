@@ -9,16 +9,16 @@ var pages = []struct {
 	{"a bright room, and a screen turned up for it", func() *Report { return evaluated(white(140), lux(180), notHeld) }, `
 Likely dark: about ⅓ stop (±0.1)
 What you saw
-  Screen luminance 208 ±6 cd/m², expected: 140 cd/m² measured, but it is not held and the room is bright: too bright (target 90–120)
+  Screen luminance 208 ±6 cd/m², expected: 140 cd/m² measured, but not held (held = false) in a bright room: too bright (target 90–120)
   White point 6000 K: as it should be (target 5600–6500)
   Room light 180 ±27 lx, read at the screen less than a minute ago: too bright (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: about ⅓ stop darker (shadows +0.3, midtones +0.3, highlights +0.4; + is darker).
+  Against your targets, which the verdict is about: about ⅓ stop darker (shadows +0.3, midtones +0.3, highlights +0.4; + is darker).
   Its colours: about 7 % less colourful.
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.2, midtones +0.8, highlights +0.7; + is darker).
-  Its colours: greys clearly warmer, about 37 % less colourful.
+  Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 7 % of the picture is lost in this paper's black.
   Of about 176 shadow steps you see, the print will hold about 65.
   Your 208 cd/m² matches about 720 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
@@ -33,7 +33,6 @@ How sure
   Measuring the screen luminance now would take away much of the doubt.
 What to do
   Set the screen's white to about 103 cd/m² and hold it there, or lift this file by +0.4.
-  Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.2 stop.
   Or: lift the shadows of this file by about +0.3 stop.
   For the place where it hangs: light the print at hall wall with about 700 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
@@ -50,10 +49,10 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 45 days: due (target up to 30 days)
 What the print will do
-  Against your targets: about ⅔ stop darker (shadows +0.8, midtones +0.6, highlights +0.4; + is darker).
+  Against your targets, which the verdict is about: about ⅔ stop darker (shadows +0.8, midtones +0.6, highlights +0.4; + is darker).
   Its colours: about 4 % less colourful.
   At hall wall, on harbour rag: about 1 stop darker (shadows +0.8, midtones +1.1, highlights +0.8; + is darker).
-  Its colours: greys clearly warmer, about 35 % less colourful.
+  Its colours in that light: greys clearly warmer, about 35 % less colourful.
   About 4 % of the picture is lost in this paper's black.
   Of about 187 shadow steps you see, the print will hold about 65.
   Your 200 cd/m² matches about 690 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
@@ -66,8 +65,6 @@ How sure
   The age of the calibration moves nothing by itself, but nobody knows what has moved since.
 What to do
   Set the screen's white to about 95 cd/m², or lift this file by +0.8.
-  Or: bring the room light up to about 64 lx at the screen, which leaves about +0.5 stop.
-  Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.6 stop.
   Or: lift the shadows of this file by about +0.8 stop.
   For the place where it hangs: light the print at hall wall with about 1300 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
@@ -84,9 +81,9 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: as light as you saw it (shadows 0.0, midtones −0.1, highlights 0.0; + is darker).
+  Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones −0.1, highlights 0.0; + is darker).
   At hall wall, on harbour rag: about ¼ stop darker (shadows −0.2, midtones +0.4, highlights +0.3; + is darker).
-  Its colours: greys clearly warmer, about 33 % less colourful.
+  Its colours in that light: greys clearly warmer, about 33 % less colourful.
   About 6 % of the picture is lost in this paper's black.
   Of about 127 shadow steps you see, the print will hold about 65.
   Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
@@ -113,9 +110,9 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: as light as you saw it.
+  Against your targets, which the verdict is about: as light as you saw it.
   At hall wall, on harbour rag: about ⅓ stop darker (shadows −0.1, midtones +0.5, highlights +0.4; + is darker).
-  Its colours: greys clearly warmer, about 32 % less colourful.
+  Its colours in that light: greys clearly warmer, about 32 % less colourful.
   About 6 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
   Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
@@ -141,10 +138,10 @@ What you saw
   Surround 95 ±10 % of white: too bright (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: about ½ stop lighter (shadows −0.9, midtones −0.4, highlights −0.1; + is darker).
+  Against your targets, which the verdict is about: about ½ stop lighter (shadows −0.9, midtones −0.4, highlights −0.1; + is darker).
   Its colours: about 5 % more colourful.
   At hall wall, on harbour rag: less than ⅛ stop lighter (shadows −1.0, midtones +0.1, highlights +0.2; + is darker).
-  Its colours: greys clearly warmer, about 28 % less colourful.
+  Its colours in that light: greys clearly warmer, about 28 % less colourful.
   About 11 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
   Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
@@ -154,8 +151,7 @@ How sure
   Darker 0 %, lighter 100 %, drab 0 %.
   Two times in three the whole picture is between −0.5 and −0.4 stop off.
 What to do
-  Set the editor's surround to a grey of about 20 % of white, or lower this file by 0.6.
-  Or: set the screen's white to about 120 cd/m², which leaves about −0.3 stop.
+  Set the editor's surround to a grey of about 20 % of white (sRGB 124, L* 52), or lower this file by 0.6.
   Or: dim the room light to about 16 lx at the screen, which leaves less than 0.1 stop.
   Or: lower the shadows of this file by about 0.9 stop.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
@@ -172,10 +168,10 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age unknown: not known (target up to 30 days)
 What the print will do
-  Against your targets: about ½ stop darker (shadows +0.6, midtones +0.4, highlights +0.3; + is darker).
+  Against your targets, which the verdict is about: about ½ stop darker (shadows +0.6, midtones +0.4, highlights +0.3; + is darker).
   Its colours: greys slightly warmer, about 8 % less colourful.
   At hall wall, on harbour rag: about ¾ stop darker (shadows +0.6, midtones +0.9, highlights +0.7; + is darker).
-  Its colours: greys clearly warmer, about 37 % less colourful.
+  Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 5 % of the picture is lost in this paper's black.
   Of about 172 shadow steps you see, the print will hold about 65.
   Your 160 cd/m² matches about 550 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
@@ -187,8 +183,6 @@ How sure
   Measuring the screen luminance now would take away much of the doubt.
 What to do
   Set the screen's white to about 95 cd/m², or lift this file by +0.5.
-  Or: bring the room light up to about 64 lx at the screen, which leaves about +0.3 stop.
-  Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.4 stop.
   Or: lift the shadows of this file by about +0.6 stop.
   For the place where it hangs: light the print at hall wall with about 930 lx.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
@@ -205,9 +199,9 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: as light as you saw it (shadows 0.0, midtones 0.0, highlights −0.1; + is darker).
+  Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones 0.0, highlights −0.1; + is darker).
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.3, midtones +0.7, highlights +0.6; + is darker).
-  Its colours: greys clearly warmer, about 33 % less colourful.
+  Its colours in that light: greys clearly warmer, about 33 % less colourful.
   About 5 % of the picture is lost in this paper's black.
   Of about 161 shadow steps you see, the print will hold about 65.
   Your 135 cd/m² matches about 460 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
@@ -234,10 +228,10 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: about ¾ stop darker (shadows +1.3, midtones +0.7, highlights +0.3; + is darker).
+  Against your targets, which the verdict is about: about ¾ stop darker (shadows +1.3, midtones +0.7, highlights +0.3; + is darker).
   Its colours: greys slightly cooler, about 9 % more colourful.
   At ISO 3664 P1, on harbour rag: about ⅓ stop lighter (shadows −0.4, midtones −0.3, highlights −0.6; + is darker).
-  Its colours: greys slightly pinker.
+  Its colours in that light: greys slightly pinker.
   About 4 % of the picture is lost in this paper's black.
   Of about 162 shadow steps you see, the print will hold about 118.
   Your 120 cd/m² matches about 410 lx on harbour rag, your target's 95 about 330; ISO 3664 P1 has 2000 lx.
@@ -250,8 +244,6 @@ How sure
   Two times in three the whole picture is about +0.8 stop off.
 What to do
   Bring the room light up to about 64 lx at the screen, which leaves about +0.1 stop, or lift this file by +0.9.
-  Or: set the screen's white to about 90 cd/m², which leaves about +0.6 stop.
-  Or: set the editor's surround to a grey of about 30 % of white, which leaves about +0.7 stop.
   Or: lift the shadows of this file by about +1.3 stop.
   Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes.
 Notes
@@ -271,7 +263,7 @@ What you saw
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
 What the print will do
-  Against your targets: nothing to compare, there is nothing but black in it.
+  Against your targets, which the verdict is about: nothing to compare, there is nothing but black in it.
   At hall wall, on harbour rag: nothing to compare, there is nothing but black in it.
   Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
 How sure

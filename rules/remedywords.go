@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"lampblack/rules/colour"
 )
 
 // The sentences of the remedies, for remedy.go.
@@ -29,9 +31,14 @@ func settingText(c *Conditions, name string, s solution) string {
 		}
 		do = fmt.Sprintf("%s to about %s lx at the screen", verb, short(s.value))
 	case SurroundGrey:
-		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white", percent(s.value))
+		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white (%s)", percent(s.value), greyText(s.value))
 	}
 	return do + leftText(s.left)
+}
+
+// greyText is a grey as editors take it: its 8-bit sRGB value and its L*.
+func greyText(y float64) string {
+	return fmt.Sprintf("sRGB %.0f, L* %.0f", 255*colour.SRGB.Encode(y), colour.Lightness(y))
 }
 
 // cautionFor is what has to be said with a remedy that sends somebody to a lamp.
@@ -57,7 +64,7 @@ func liftSentence(name string, stops float64) string {
 // viewingText is the light at the viewing place, as a sentence.
 func viewingText(place string, s solution) string {
 	if math.Abs(s.left) >= 0.02 {
-		return fmt.Sprintf("No light at %s makes up for it; nearest is about %s lx%s.", place, about(s.value), leftText(s.left))
+		return fmt.Sprintf("No light at %s makes up for it: even about %s lx would leave about %s stop.", place, about(s.value), signed(s.left))
 	}
 	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
 }
@@ -94,7 +101,7 @@ func dimText(limit float64) string {
 }
 
 func checkSurroundText(y float64) string {
-	return fmt.Sprintf("Check that the editor's surround is a grey of %s of white, and note it.", percent(y))
+	return fmt.Sprintf("Check that the editor's surround is a grey of %s of white (%s), and note it.", percent(y), greyText(y))
 }
 
 func logLightText(limit float64, again bool) string {

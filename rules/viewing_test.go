@@ -114,7 +114,7 @@ func TestViewingRemedy(t *testing.T) {
 		t.Errorf("%q", m.Text)
 	}
 	far := evaluated(white(400)).offered(ViewingLight)
-	if far.Value != 2000 || far.Left < 0.1 || far.Text != "No light at hall wall makes up for it; nearest is about 2000 lx, which leaves about +0.3 stop. Lamps get hot: use the switch or dimmer." {
+	if far.Value != 2000 || far.Left < 0.1 || far.Text != "No light at hall wall makes up for it: even about 2000 lx would leave about +0.3 stop. Lamps get hot: use the switch or dimmer." {
 		t.Errorf("screen of 400 cd/m²: %+v", far)
 	}
 }

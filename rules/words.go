@@ -214,6 +214,9 @@ func valueText(c Condition) string {
 	case c.Name == SurroundGrey:
 		return percent(float64(c.Value)) + " of white"
 	case c.Name == CalibrationAge:
+		if c.Value < 1 {
+			return "made today"
+		}
 		return plural(math.Floor(float64(c.Value)), "day") + " old"
 	case c.Name == WhitePoint:
 		return short(10*math.Round(float64(c.Value)/10)) + " K"

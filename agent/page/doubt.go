@@ -93,5 +93,5 @@ func drawChances(d *drawing, p Page, s rules.Spread, top float64) {
 	}
 	speaks := x.place(p.Quiet.Probability)
 	d.line("matters", speaks, top-8, speaks, top+2*row+height+4)
-	d.write("note middle", speaks, top+2*row+height+18, fmt.Sprintf("speaks from %s", percent(p.Quiet.Probability)))
+	d.write("note middle", speaks, top+2*row+height+18, fmt.Sprintf("a notice is given from %s", percent(p.Quiet.Probability)))
 }

@@ -111,7 +111,7 @@ func drawReadings(d *drawing, p Page, x, y axis, days func(time.Time) float64) {
 			end = math.Min(end, days(p.Light[last+1].At))
 		}
 		at := x.place(days(r.At))
-		d.line("dash", at, place(r.Light), math.Max(at+6, x.place(end)), place(r.Light))
+		d.line("dash", at, place(r.Light), math.Min(x.end, math.Max(at+6, x.place(end))), place(r.Light))
 		if high > low {
 			d.line("range", at, place(low), at, place(high))
 		}

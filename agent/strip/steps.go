@@ -6,19 +6,25 @@ import (
 	"lampblack/rules"
 )
 
-// StepsAround are seven exposures around the shift that is foreseen, in stops,
-// positive darker: it and the picture as it is lie well inside. A shift that isn't
-// known gives DefaultSteps.
-func StepsAround(foreseen rules.Figure) []rules.Stops {
+// StepsAround are seven exposures that cover what is foreseen, in stops, positive
+// darker, by whatever it was reckoned, and the picture as it is. They are 0.2 stop
+// apart, or more where that doesn't reach; what isn't known is left out.
+func StepsAround(foreseen ...rules.Figure) []rules.Stops {
+	low, high := 0.0, 0.0
+	for _, f := range foreseen {
+		if v := float64(f); f.Known() {
+			low, high = math.Min(low, v), math.Max(high, v)
+		}
+	}
 	steps := DefaultSteps()
-	if !foreseen.Known() {
+	if low > -0.5 && high < 0.5 {
 		return steps
 	}
-	const apart, farthest = 0.2, 0.4 // so far, the picture as it is stays among them with one beyond
-	middle := math.Round(float64(foreseen)/apart) * apart
-	middle = math.Copysign(math.Min(math.Abs(middle), farthest), middle)
+	between := float64(len(steps) - 1)
+	apart := math.Max(0.2, math.Ceil((high-low)/between*10)/10)
+	first := math.Floor((low+high-between*apart)/2/apart+0.5) * apart // 0 is a step
 	for i := range steps {
-		steps[i] += rules.Stops(middle)
+		steps[i] = rules.Stops(first + float64(i)*apart)
 	}
 	return steps
 }

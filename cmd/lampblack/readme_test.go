@@ -12,6 +12,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"lampblack/agent"
+	"lampblack/agent/journal"
 )
 
 // Keys are written like "prediction.targets.curve.Y": what is in the objects of
@@ -102,8 +106,8 @@ func printedKeys(t *testing.T) map[string]kinds {
 }
 
 // someReports are results of all sorts: files with and without a profile of
-// their own, bare tones, a desk at its targets, and one about which nothing is
-// known.
+// their own, bare tones, a desk at its targets, one about which nothing is known,
+// and a person of whom something is learnt.
 func someReports(t *testing.T) []any {
 	t.Helper()
 	const pictures = "../../testdata/exports/"
@@ -115,8 +119,14 @@ func someReports(t *testing.T) []any {
 			t.Fatal(err)
 		}
 	}
+	learnt := t.TempDir()
+	told := journal.Outcome{At: time.Now(), Path: "/prints/fog.tif", Predicted: 0.2, Found: 0.4}
+	if err := journal.AppendOutcome(agent.JournalDir(learnt), told); err != nil {
+		t.Fatal(err)
+	}
 	var reports []any
 	for _, args := range [][]string{
+		{"--profile", unknown, "--state", learnt, pictures + "portrait.jpg"},
 		{"--profile", unknown, pictures + "portrait.jpg", pictures + "harbour-noon.jpg"},
 		{"--profile", atTargets, pictures + "fog.tif", pictures + "quay-at-dusk.tif"},
 		{"--profile", atTargets, "--tones", "0.005,0.18"},
@@ -131,7 +141,8 @@ func someReports(t *testing.T) []any {
 func explained(t *testing.T, args ...string) []any {
 	t.Helper()
 	cmd := exec.Command("lampblack", append([]string{"explain", "--json", "--at", "2026-03-01T10:00:00Z"}, args...)...)
-	cmd.Env = append(cmd.Environ(), "GORACE="+hasty)
+	home := t.TempDir() // whoever runs this may have a journal of their own
+	cmd.Env = append(cmd.Environ(), "GORACE="+hasty, "HOME="+home, "XDG_CONFIG_HOME=", "XDG_STATE_HOME=", "LocalAppData="+home)
 	out, err := cmd.Output()
 	if err != nil {
 		t.Fatalf("%q: %v", args, err)
