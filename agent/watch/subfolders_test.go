@@ -251,3 +251,25 @@ func TestOverwrittenWithinASecond(t *testing.T) {
 		t.Errorf("%d events, want one more for a.tif, one for b.tif", len(events))
 	}
 }
+
+// The watched folder itself is renamed, and back: what was written to it under its
+// other name is found, and nothing that is written there goes by the old name.
+func TestFolderThatIsRenamedAndBack(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "exports")
+	must(t, os.MkdirAll(filepath.Join(dir, "sub"), 0o700))
+	r := watchFolders(t, fast(), Folder{Path: dir, Match: []string{"*.tif"}, Subfolders: true})
+	r.begun()
+	for i := range 3 {
+		other := fmt.Sprint(dir, i)
+		must(t, os.Rename(dir, other))
+		r.wantTrouble(Missing, false)
+		name := filepath.Join("sub", fmt.Sprintf("%d.tif", i))
+		must(t, os.WriteFile(filepath.Join(other, name), []byte("away"), 0o600))
+		must(t, os.Rename(other, dir))
+		r.wantTrouble(Missing, true)
+		if f := r.wantFile(name, "away"); !f.CatchUp {
+			t.Error("it came while nobody watched")
+		}
+		r.sentinel(filepath.Join("sub", fmt.Sprintf("back-%d.tif", i)))
+	}
+}
