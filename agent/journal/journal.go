@@ -28,8 +28,8 @@ type Journal struct {
 	info      fs.FileInfo // the identity of file
 	year      int         // of file
 	recovered string
-	states    *recent // the content of each state, by path, size and modification time
-	contents  *recent // the latest size and content of each path
+	states    *recent[kept]   // of each state, by identity
+	contents  *recent[uint32] // of each path, its latest size and hash
 	last      []Entry // the latest at the end, at most maxLast
 }
 
@@ -44,7 +44,7 @@ func Open(dir string) (*Journal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
 	}
-	j := &Journal{dir: dir, states: newRecent(maxKnown), contents: newRecent(maxKnown)}
+	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown)}
 	if err := j.learn(paths); err != nil {
 		return nil, err
 	}
@@ -99,14 +99,16 @@ func (j *Journal) write(line []byte) error {
 func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return j.states.has(identify(path, size, mtime))
+	_, known := j.states.get(identify(path, size, mtime))
+	return known
 }
 
 // KeptAt is when an export among the latest ones was journaled.
 func (j *Journal) KeptAt(path string, size int64, mtime time.Time) (at time.Time, known bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return j.states.added(identify(path, size, mtime))
+	k, known := j.states.get(identify(path, size, mtime))
+	return time.Unix(0, k.at), known
 }
 
 // Has tells whether an export is among the latest ones with this very content. An
@@ -114,8 +116,8 @@ func (j *Journal) KeptAt(path string, size int64, mtime time.Time) (at time.Time
 func (j *Journal) Has(path string, size int64, mtime time.Time, hash string) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	id := identify(path, size, mtime)
-	return j.states.hasWith(id, hash, "") || hash == "" && j.states.has(id)
+	k, known := j.states.get(identify(path, size, mtime))
+	return known && (k.hash == 0 || hash == "" || k.hash == j.states.fold(hash))
 }
 
 // Unchanged tells whether the latest export that is known of a path has this size
@@ -123,7 +125,8 @@ func (j *Journal) Has(path string, size int64, mtime time.Time, hash string) boo
 func (j *Journal) Unchanged(path string, size int64, hash string) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return hash != "" && j.contents.hasWith(identity{path: asWritten(path)}, content{size, hash})
+	latest, known := j.contents.get(asWritten(path))
+	return known && hash != "" && latest == j.contents.fold(content{size, hash})
 }
 
 // Last returns the latest n entries, at most 5, the latest first.
@@ -160,8 +163,12 @@ func (j *Journal) remember(e Entry) {
 }
 
 func (j *Journal) rememberState(h head) {
-	j.states.add(identify(h.Path, h.Size, h.ModTime), h.Hash, h.At)
-	j.contents.add(identity{path: asWritten(h.Path)}, content{h.Size, h.Hash}, h.At)
+	k := kept{at: h.At.UnixNano()}
+	if h.Hash != "" {
+		k.hash = j.states.fold(h.Hash)
+	}
+	j.states.add(identify(h.Path, h.Size, h.ModTime), k)
+	j.contents.add(asWritten(h.Path), j.contents.fold(content{h.Size, h.Hash}))
 }
 
 // content is what two exports of one path have in common when the second brought

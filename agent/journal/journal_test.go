@@ -217,19 +217,18 @@ func TestKnownAndLastReachIntoFormerYears(t *testing.T) {
 }
 
 func TestRecentIsBounded(t *testing.T) {
-	r := newRecent(3)
-	ids := []identity{{"a", 1, 1}, {"b", 1, 1}, {"a", 1, 1}, {"c", 1, 1}, {"d", 1, 1}}
-	for _, id := range ids {
-		r.add(id, "", time.Time{})
-	}
-	for path, want := range map[string]bool{"a": true, "b": false, "c": true, "d": true} {
-		if got := r.has(identity{path, 1, 1}); got != want {
-			t.Errorf("%s known = %v, want %v", path, got, want)
+	r := newRecent[int](6)
+	for i := range 100 {
+		r.add(i, i)
+		r.add(i, -i) // the latest counts
+		for back := range min(i+1, 6) {
+			if v, ok := r.get(i - back); !ok || v != back-i {
+				t.Fatalf("after %d things the one %d back is %d, %v", i, back, v, ok)
+			}
 		}
-	}
-	r.add(identity{"e", 1, 1}, "", time.Time{})
-	if r.has(identity{"a", 1, 1}) || len(r.at) != 3 || len(r.ring) != 3 {
-		t.Errorf("a is still known, or %d, %d entries are kept", len(r.at), len(r.ring))
+		if _, ok := r.get(i - 9); ok {
+			t.Fatalf("after %d things the one 9 back is remembered", i)
+		}
 	}
 }
 

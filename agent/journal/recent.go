@@ -2,18 +2,17 @@ package journal
 
 import (
 	"hash/maphash"
-	"slices"
 	"time"
 )
 
-// maxKnown is how many of the latest exports Known remembers: half a year of
-// heavy use, and about 1 MB.
-const maxKnown = 20_000
+// maxKnown is how many of the latest exports are remembered at least: half a year
+// of heavy use, and about 1.5 MB.
+const maxKnown = 3 * 7000 // 7000 just fill a map of 8192 places
 
 // maxLast is how many entries Last can return.
 const maxLast = 5
 
-// identity is what makes two exports the same.
+// identity is what makes two exports the same, beside their content.
 type identity struct {
 	path  string
 	size  int64
@@ -24,53 +23,46 @@ func identify(path string, size int64, mtime time.Time) identity {
 	return identity{asWritten(path), size, mtime.UnixNano()}
 }
 
-// recent remembers the latest of many things, each with a content and when it was
-// added. Things and contents are kept as hashes: that two things share one has a probability below 1e-10.
-type recent struct {
-	seed maphash.Seed
-	most int
-	ring []uint64 // the oldest is overwritten
-	next int      // in ring
-	at   map[uint64]remembered
+// kept is what is remembered of a state of a file.
+type kept struct {
+	hash uint32 // of the content, hashed once more; 0: not known
+	at   int64  // when it was journaled, nanoseconds since 1970
 }
 
-type remembered struct {
-	place   int // in ring; the latest if several
-	content uint64
-	at      int64 // nanoseconds since 1970
+// recent remembers something of the latest of many things. Of the things themselves
+// it keeps hashes: that two share one has a probability below 1e-10.
+type recent[V any] struct {
+	seed  maphash.Seed
+	share int             // how many things make a generation
+	ages  [4]map[uint64]V // the youngest first: three full ones at least, once there is so much
 }
 
-func newRecent(n int) *recent {
-	return &recent{seed: maphash.MakeSeed(), most: n, at: map[uint64]remembered{}}
+// newRecent remembers at least the latest n things, and at most a third more.
+func newRecent[V any](n int) *recent[V] {
+	return &recent[V]{seed: maphash.MakeSeed(), share: (n + 2) / 3}
 }
 
-func (r *recent) add(id identity, content any, at time.Time) {
-	h := maphash.Comparable(r.seed, id)
-	if len(r.ring) < r.most {
-		r.ring = append(r.ring, h)
-	} else {
-		if old := r.ring[r.next]; r.at[old].place == r.next {
-			delete(r.at, old)
-		}
-		r.ring[r.next] = h
+func (r *recent[V]) add(thing any, v V) {
+	h := maphash.Comparable(r.seed, thing)
+	if _, there := r.ages[0][h]; !there && len(r.ages[0])%r.share == 0 { // full, or not there yet
+		copy(r.ages[1:], r.ages[:])
+		r.ages[0] = map[uint64]V{}
 	}
-	r.at[h] = remembered{r.next, maphash.Comparable(r.seed, content), at.UnixNano()}
-	r.next = (r.next + 1) % r.most
+	r.ages[0][h] = v
 }
 
-func (r *recent) has(id identity) bool {
-	_, ok := r.at[maphash.Comparable(r.seed, id)]
-	return ok
+// get gives what was last added of a thing.
+func (r *recent[V]) get(thing any) (v V, ok bool) {
+	h := maphash.Comparable(r.seed, thing)
+	for _, age := range r.ages {
+		if v, ok = age[h]; ok {
+			break
+		}
+	}
+	return v, ok
 }
 
-// added is when a thing was last added.
-func (r *recent) added(id identity) (at time.Time, ok bool) {
-	m, ok := r.at[maphash.Comparable(r.seed, id)]
-	return time.Unix(0, m.at), ok
-}
-
-// hasWith tells whether a thing was last added with one of these contents.
-func (r *recent) hasWith(id identity, contents ...any) bool {
-	m, ok := r.at[maphash.Comparable(r.seed, id)]
-	return ok && slices.ContainsFunc(contents, func(c any) bool { return m.content == maphash.Comparable(r.seed, c) })
+// fold makes a content comparable in four bytes, none of which is 0 altogether.
+func (r *recent[V]) fold(content any) uint32 {
+	return uint32(maphash.Comparable(r.seed, content)) | 1
 }
