@@ -89,7 +89,7 @@ func (w *watched) walk(from string, catchUp bool) (all batch, ok bool) {
 // met takes a file that a scan found.
 func (w *watched) met(f foundFile, catchUp bool) {
 	switch {
-	case f.size == 0 || w.seen.has(f.name, f.state):
+	case w.seen.has(f.name, f.state):
 	case w.o.Known(w.file(f.name, f.state, catchUp, false)):
 		w.seen.add(f.name, f.state)
 	case w.seen.full():

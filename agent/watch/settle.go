@@ -33,6 +33,10 @@ type look struct {
 // for a program to close it: no event tells when that happens.
 const maxHeldWait = 2 * time.Second
 
+// emptyRest is how long an empty file must rest: many are empty at first, and an
+// export that stays empty is one that failed.
+const emptyRest = time.Minute
+
 // maxWaiting bounds the files that wait at one time, about 2 MB. The rest is
 // found by a scan when these have gone through.
 const maxWaiting = 8192
@@ -125,16 +129,18 @@ func (s *settler) due(now time.Time) []string {
 }
 
 // judge takes a look at a file that was due, and tells whether it is finished.
-// A finished file stays until it is dropped; one that is gone or empty is
-// dropped here, as an event will tell when it comes to something.
+// A finished file stays until it is dropped; one that is gone is dropped here, as
+// an event will tell when it comes to something.
 func (s *settler) judge(name string, l look, now time.Time) (finished bool) {
 	w := s.files[name]
 	switch {
 	case w == nil:
 		return false
-	case l.gone || l.folder || l.size == 0:
+	case l.gone || l.folder:
 		s.drop(name)
 		return false
+	case l.size == 0 && now.Sub(w.last) < emptyRest:
+		w.due = w.last.Add(emptyRest)
 	case w.looked && w.seen != l.state: // it changed and no event came
 		w.last, w.pause = now, 0
 		w.due = now.Add(w.rest)

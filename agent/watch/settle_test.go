@@ -49,9 +49,21 @@ func TestSettle(t *testing.T) {
 		{"empty until it grows", []step{
 			{ms: 0, do: "touch"},
 			{ms: 100, do: "look", look: size(0), wantDue: true},
-			{ms: 5000, do: "look", look: size(0)}, // forgotten
+			{ms: 5000, do: "look", look: size(0)}, // only after a minute
 			{ms: 6000, do: "touch"},
 			{ms: 6100, do: "look", look: size(9), wantDue: true, wantFinished: true},
+		}},
+		{"empty for good", []step{
+			{ms: 0, do: "touch"},
+			{ms: 100, do: "look", look: size(0), wantDue: true},
+			{ms: 59999, do: "look", look: size(0)},
+			{ms: 60000, do: "look", look: size(0), wantDue: true, wantFinished: true},
+		}},
+		{"found empty, and growing without events", []step{
+			{ms: 0, do: "found", look: size(0)},
+			{ms: 100, do: "look", look: size(0), wantDue: true},
+			{ms: 60000, do: "look", look: size(7), wantDue: true},
+			{ms: 60100, do: "look", look: size(7), wantDue: true, wantFinished: true},
 		}},
 		{"removed while waiting", []step{
 			{ms: 0, do: "touch"},
