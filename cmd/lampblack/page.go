@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os/exec"
+	"slices"
 	"strings"
 	"time"
 
@@ -54,11 +55,12 @@ func (c pageCmd) Run(j *job) error {
 }
 
 // pageWriter has another process of this program write and open the desk page:
-// what that takes of memory is given back with it.
-func pageWriter(program, profile, state string) func(context.Context) error {
+// what that takes of memory is given back with it. places are the flags that lead
+// it to the agent's own profile and journal.
+func pageWriter(program string, places []string) func(context.Context) error {
 	return func(ctx context.Context) error {
 		said := &tail{most: 4 << 10}
-		cmd := exec.CommandContext(ctx, program, "--profile", profile, "--state", state, "page")
+		cmd := exec.CommandContext(ctx, program, append(slices.Clip(places), "page")...)
 		cmd.Stderr = said
 		err := cmd.Run()
 		if text := lastSentence(string(said.end)); err != nil && text != "" {

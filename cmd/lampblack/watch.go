@@ -40,7 +40,7 @@ func (watchCmd) Run(j *job) error {
 			StateDir:    state,
 			Reader:      r,
 			Desktop:     t,
-			Page:        pageWriter(r.Command[0], profile, state),
+			Page:        pageWriter(r.Command[0], j.places()),
 			Sensor:      sensor.Sensor{},
 			Say:         j.voice.say,
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
@@ -64,7 +64,9 @@ func (j *job) tellOfFirst(state string) error {
 	}
 	j.voice.say(fmt.Sprintf("%v\nprocess %d, since %s, with the profile %s",
 		agent.ErrRunning, first.Process, first.Since.Local().Format("2 January 15:04"), first.Profile))
-	j.profile = first.Profile
+	if path, err := j.profilePath(); err != nil || path != first.Profile {
+		j.profile = first.Profile
+	} // else it needn't exist, as it needn't for the first
 	p, err := j.loadProfile()
 	if err != nil {
 		return bad(err)
