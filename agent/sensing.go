@@ -69,10 +69,14 @@ func (l *loop) readSensor() {
 }
 
 // sense asks the sensor, where the profile wants it, unless that was done within
-// the given time. Exports wait for its answer.
+// the given time. Exports wait for its answer. Times are the wall clock's, by
+// Round(0), as in remember: else a reading from before the laptop slept would be
+// minutes old in the morning.
 func (l *loop) sense(now time.Time, within time.Duration) {
 	s := l.sensing
-	if !l.profile.Room.Sensor || l.o.Sensor == nil || s.asked || now.Sub(s.at) < within && !s.at.IsZero() {
+	now = now.Round(0)
+	justAsked := now.Sub(s.at).Abs() < within // Abs: the clock may have been set back
+	if !l.profile.Room.Sensor || l.o.Sensor == nil || s.asked || justAsked {
 		return
 	}
 	select {

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"lampblack/agent/tray"
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -140,5 +141,35 @@ func TestWorthLogging(t *testing.T) {
 		if got := worthLogging(c.logged, c.next); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
+	}
+}
+
+// TestSenseByWallClock: while a laptop sleeps the monotonic clock stands still, and
+// with it the age of what was read by it.
+func TestSenseByWallClock(t *testing.T) {
+	p := config.Default()
+	p.Room.Sensor = true
+	l := &loop{o: Options{Sensor: &fakeSensor{}}, ctx: t.Context(), sensing: newSensing(), profile: p}
+	asked := func(now time.Time) (at time.Time, ok bool) {
+		l.sensing.jobs = make(chan time.Time, 1)
+		l.sensing.asked = false
+		l.sense(now, senseEvery)
+		select {
+		case at = <-l.sensing.jobs:
+			return at, true
+		default:
+			return at, false
+		}
+	}
+	now := time.Now()
+	at, ok := asked(now)
+	if !ok || at != now.Round(0) {
+		t.Errorf("asked at %v, %v", at, ok)
+	}
+	if _, ok = asked(now.Add(senseEvery / 2)); ok {
+		t.Error("asked again at once")
+	}
+	if _, ok = asked(now.Add(-time.Hour)); !ok {
+		t.Error("not asked after the clock was set back")
 	}
 }
