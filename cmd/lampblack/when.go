@@ -55,22 +55,24 @@ func stretchOf(text string, now time.Time) (stretch, error) {
 }
 
 func parseStretch(text string, now time.Time) (stretch, bool) {
-	today := dayOf(now)
+	y, m, d := now.Date()
+	today := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	whole := func(day time.Time) stretch { return onCalendar(day, day.AddDate(0, 0, 1), now.Location()) }
 	switch text {
 	case "today":
-		return wholeDay(today), true
+		return whole(today), true
 	case "yesterday":
-		return wholeDay(today.AddDate(0, 0, -1)), true
+		return whole(today.AddDate(0, 0, -1)), true
 	}
 	if m := ago.FindStringSubmatch(text); m != nil {
-		return wholeDay(daysBack(today, m[1], m[2])), true
+		return whole(daysBack(today, m[1], m[2])), true
 	}
 	if t, err := time.Parse(time.RFC3339, strings.ToUpper(text)); err == nil {
 		return stretch{t, t.Add(1)}, true
 	}
 	for layout, size := range map[string][3]int{"2006-01-02": {0, 0, 1}, "2006-01": {0, 1, 0}, "2006": {1, 0, 0}} {
-		if t, err := time.ParseInLocation(layout, text, now.Location()); err == nil {
-			return stretch{t, t.AddDate(size[0], size[1], size[2])}, true
+		if day, err := time.Parse(layout, text); err == nil {
+			return onCalendar(day, day.AddDate(size[0], size[1], size[2]), now.Location()), true
 		}
 	}
 	return stretch{}, false
@@ -93,8 +95,18 @@ func daysBack(today time.Time, count, unit string) time.Time {
 	}
 }
 
-func dayOf(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+// onCalendar goes from one day up to another, both given in UTC, where every day
+// has a midnight.
+func onCalendar(from, to time.Time, zone *time.Location) stretch {
+	return stretch{beginOf(from, zone), beginOf(to, zone)}
 }
 
-func wholeDay(day time.Time) stretch { return stretch{day, day.AddDate(0, 0, 1)} }
+// beginOf is the first moment of a day: where the clocks are put on at midnight, as
+// in Chile, that is one o'clock, and [time.Date] may give the evening before.
+func beginOf(day time.Time, zone *time.Location) time.Time {
+	t := time.Date(day.Year(), day.Month(), day.Day(), 0, 0, 0, 0, zone)
+	if t.Day() != day.Day() {
+		_, t = t.ZoneBounds()
+	}
+	return t
+}

@@ -43,6 +43,25 @@ func TestStretch(t *testing.T) {
 	}
 }
 
+// In Chile the clocks are put on at midnight: that day begins at one.
+func TestStretchWithoutMidnight(t *testing.T) {
+	chile, err := time.LoadLocation("America/Santiago")
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := time.Date(2024, 9, 8, 10, 0, 0, 0, chile)
+	for text, want := range map[string][2]string{
+		"today":      {"2024-09-08T01:00:00-03:00", "2024-09-09T00:00:00-03:00"},
+		"2024-09-08": {"2024-09-08T01:00:00-03:00", "2024-09-09T00:00:00-03:00"},
+		"yesterday":  {"2024-09-07T00:00:00-04:00", "2024-09-08T01:00:00-03:00"},
+	} {
+		got, err := stretchOf(text, now)
+		if err != nil || got.from.Format(time.RFC3339) != want[0] || got.to.Format(time.RFC3339) != want[1] {
+			t.Errorf("%q is %v to %v, %v; want %v", text, got.from, got.to, err, want)
+		}
+	}
+}
+
 // FuzzStretch: what is no time is told in one line; what is one goes forward, and
 // is within what a calendar can hold.
 func FuzzStretch(f *testing.F) {
