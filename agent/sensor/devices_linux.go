@@ -13,7 +13,7 @@ import (
 // devicesFolder is where the kernel shows its iio devices.
 const devicesFolder = "/sys/bus/iio/devices"
 
-func (s Sensor) devices() string {
+func (s *Sensor) devices() string {
 	if s.Devices != "" {
 		return s.Devices
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"testing"
 	"testing/synctest"
@@ -54,7 +55,7 @@ func TestDevices(t *testing.T) {
 		"brighter than the sun": {map[string]string{"iio:device0/in_illuminance_input": "1e9\n"}, 0, ErrBroken, "makes no sense"},
 		"below nothing":         {map[string]string{"iio:device0/in_illuminance_input": "-3\n"}, 0, ErrBroken, "makes no sense"},
 	} {
-		got, err := Sensor{Devices: tree(t, c.files), Bus: nowhere}.Read(t.Context())
+		got, err := (&Sensor{Devices: tree(t, c.files), Bus: nowhere}).Read(t.Context())
 		if math.Abs(float64(got-c.want)) > 1e-9 || !errors.Is(err, c.kind) || err != nil && !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v lx, %v", name, got, err)
 		}
@@ -62,7 +63,7 @@ func TestDevices(t *testing.T) {
 }
 
 func TestNoDevicesAtAll(t *testing.T) {
-	_, err := Sensor{Devices: filepath.Join(t.TempDir(), "none"), Bus: nowhere}.Read(t.Context())
+	_, err := (&Sensor{Devices: filepath.Join(t.TempDir(), "none"), Bus: nowhere}).Read(t.Context())
 	if !errors.Is(err, ErrUnsupported) {
 		t.Errorf("%v", err)
 	}
@@ -82,19 +83,31 @@ func TestDeadDevice(t *testing.T) {
 	})
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := (Sensor{Devices: folder, Bus: nowhere}).Read(ctx); !errors.Is(err, context.Canceled) {
+	if _, err := (&Sensor{Devices: folder, Bus: nowhere}).Read(ctx); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
 	synctest.Test(t, func(t *testing.T) { hangs(t) })
 }
 
-// hangs: a reading that doesn't end in time is an error, whatever hangs.
+// hangs: a reading that doesn't end in time is an error, whatever hangs; until it
+// has ended, no other is begun.
 func hangs(t *testing.T) {
+	var s Sensor
 	never := make(chan struct{})
-	defer close(never)
-	_, err := within(t.Context(), func(context.Context) (rules.Lux, error) { <-never; return 0, nil })
-	if !errors.Is(err, ErrVanished) || !strings.Contains(err.Error(), "doesn't answer") {
-		t.Errorf("%v", err)
+	var begun atomic.Int64
+	for range 3 {
+		_, err := s.within(t.Context(), func(context.Context) (rules.Lux, error) { begun.Add(1); <-never; return 0, nil })
+		if !errors.Is(err, ErrVanished) || !strings.Contains(err.Error(), "doesn't answer") {
+			t.Errorf("%v", err)
+		}
+	}
+	if n := begun.Load(); n != 1 {
+		t.Errorf("%d readings hang", n)
+	}
+	close(never)
+	synctest.Wait()
+	if got, err := s.within(t.Context(), func(context.Context) (rules.Lux, error) { return 48, nil }); got != 48 || err != nil {
+		t.Errorf("after it woke up: %v, %v", got, err)
 	}
 }
 

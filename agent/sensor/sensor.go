@@ -10,6 +10,7 @@ package sensor
 
 import (
 	"errors"
+	"sync/atomic"
 	"time"
 )
 
@@ -26,6 +27,8 @@ type Sensor struct {
 	Devices  string        // the folder of the kernel's iio devices
 	Bus      string        // the address of the bus with the sensor service
 	Patience time.Duration // how long the service may take for a first value; 0: 1.5 s, as it looks once in 0.8 s
+
+	reading atomic.Bool // a read is under way, or hangs
 }
 
 // fault is an error of one of the kinds: a plain sentence.

@@ -17,10 +17,15 @@ const readTime = 4 * time.Second
 // service first and the kernel's files next, and returns within a few seconds.
 // Its errors are ErrUnsupported, ErrBroken and ErrVanished; when ctx is cancelled
 // the error is ctx's.
-func (s Sensor) Read(ctx context.Context) (rules.Lux, error) { return within(ctx, s.read) }
+func (s *Sensor) Read(ctx context.Context) (rules.Lux, error) { return s.within(ctx, s.read) }
 
-// within gives what read gives, or an error after readTime.
-func within(ctx context.Context, read func(context.Context) (rules.Lux, error)) (rules.Lux, error) {
+// within gives what read gives, or an error after readTime. While an earlier read
+// hangs none is begun: each would hold a thread of the system for good.
+func (s *Sensor) within(ctx context.Context, read func(context.Context) (rules.Lux, error)) (rules.Lux, error) {
+	silent := &fault{ErrVanished, "it doesn't answer: it is tried again"}
+	if !s.reading.CompareAndSwap(false, true) {
+		return 0, silent
+	}
 	limited, cancel := context.WithTimeout(ctx, readTime)
 	defer cancel()
 	type answer struct {
@@ -29,10 +34,11 @@ func within(ctx context.Context, read func(context.Context) (rules.Lux, error)) 
 	}
 	answers := make(chan answer, 1) // a file of a dead device may never be read to its end
 	go func() {
+		defer s.reading.Store(false)
 		light, err := read(limited)
 		answers <- answer{light, err}
 	}()
-	a := answer{err: &fault{ErrVanished, "it doesn't answer: it is tried again"}}
+	a := answer{err: silent}
 	select {
 	case a = <-answers:
 	case <-limited.Done():
@@ -46,7 +52,7 @@ func within(ctx context.Context, read func(context.Context) (rules.Lux, error)) 
 // errNone means that there is no sensor on that way.
 var errNone = errors.New("no sensor")
 
-func (s Sensor) read(ctx context.Context) (rules.Lux, error) {
+func (s *Sensor) read(ctx context.Context) (rules.Lux, error) {
 	light, asked := s.askService(ctx)
 	if asked == nil {
 		return sensible(light)

@@ -119,7 +119,7 @@ func TestService(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := desktoptest.Start(t, desktoptest.Options{})
 			startService(t, s, c.f)
-			got, err := Sensor{Devices: c.devices, Bus: s.BusAddress(), Patience: 300 * time.Millisecond}.Read(t.Context())
+			got, err := (&Sensor{Devices: c.devices, Bus: s.BusAddress(), Patience: 300 * time.Millisecond}).Read(t.Context())
 			if float64(got) != c.want || !errors.Is(err, c.kind) {
 				t.Errorf("%v lx, %v", got, err)
 			}
@@ -139,7 +139,7 @@ func TestService(t *testing.T) {
 func TestNoService(t *testing.T) {
 	s := desktoptest.Start(t, desktoptest.Options{})
 	file := tree(t, map[string]string{"iio:device0/in_illuminance_raw": "7\n"})
-	if got, err := (Sensor{Devices: file, Bus: s.BusAddress()}).Read(t.Context()); got != 7 || err != nil {
+	if got, err := (&Sensor{Devices: file, Bus: s.BusAddress()}).Read(t.Context()); got != 7 || err != nil {
 		t.Errorf("%v, %v", got, err)
 	}
 }

@@ -29,7 +29,7 @@ type proxy struct {
 
 // askService gives the light that the service reads. errNone: there is no bus, no
 // service, or no sensor that gives lux.
-func (s Sensor) askService(ctx context.Context) (float64, error) {
+func (s *Sensor) askService(ctx context.Context) (float64, error) {
 	conn, err := s.connect(ctx)
 	if err != nil {
 		return 0, errNone
@@ -43,7 +43,7 @@ func (s Sensor) askService(ctx context.Context) (float64, error) {
 	return p.light(ctx, s.patience())
 }
 
-func (s Sensor) patience() time.Duration {
+func (s *Sensor) patience() time.Duration {
 	if s.Patience > 0 {
 		return s.Patience
 	}
@@ -51,7 +51,7 @@ func (s Sensor) patience() time.Duration {
 }
 
 // connect makes a connection to the system bus.
-func (s Sensor) connect(ctx context.Context) (*dbus.Conn, error) {
+func (s *Sensor) connect(ctx context.Context) (*dbus.Conn, error) {
 	dial := func() (*dbus.Conn, error) { return dbus.SystemBusPrivate(dbus.WithContext(ctx)) }
 	if s.Bus != "" {
 		dial = func() (*dbus.Conn, error) { return dbus.Dial(s.Bus, dbus.WithContext(ctx)) }

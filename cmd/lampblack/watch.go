@@ -41,7 +41,7 @@ func (watchCmd) Run(j *job) error {
 			Reader:      r,
 			Desktop:     t,
 			Page:        pageWriter(r.Command[0], j.places()),
-			Sensor:      sensor.Sensor{},
+			Sensor:      &sensor.Sensor{},
 			Say:         j.voice.say,
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
