@@ -2,6 +2,7 @@ package agent
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -88,7 +89,9 @@ func (s *papers) sheet(ctx context.Context, path string) (picture.Paper, error) 
 	if !ok || known.size != info.Size() || !known.modified.Equal(info.ModTime()) {
 		known = sheet{size: info.Size(), modified: info.ModTime()}
 		known.paper, known.err = s.reader.Paper(ctx, path)
-		s.read[path] = known
+		if ctx.Err() == nil && !errors.Is(known.err, picture.ErrVanished) { // which may be over, with the file as it was
+			s.read[path] = known
+		}
 	}
 	return known.paper, known.err
 }

@@ -31,6 +31,29 @@ func (d *drawer) Paper(_ context.Context, path string) (picture.Paper, error) {
 	return d.sheet, nil
 }
 
+// locked is a PaperReader of profiles that may not be opened just now.
+type locked struct{ drawer }
+
+func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) {
+	if l.reads++; l.reads == 1 {
+		return picture.Paper{}, picture.ErrVanished
+	}
+	return l.sheet, nil
+}
+
+func TestPaperIsReadAgain(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "harbour.icc")
+	mustNot(t, os.WriteFile(path, []byte("a profile"), 0o600))
+	p := &rules.Profile{Papers: []rules.Paper{{Name: "harbour rag", ICC: path, White: rules.Assume(0.9), DMax: rules.Stated(1.6)}}}
+	s := newPapers(&locked{drawer{sheet: picture.Paper{White: colour.Lab{L: 95}}}})
+	if _, notes := s.fill(t.Context(), p); len(notes) != 1 {
+		t.Errorf("notes of a file that may not be opened: %q", notes)
+	}
+	if q, notes := s.fill(t.Context(), p); len(notes) != 0 || q.Papers[0].White.Assumed {
+		t.Errorf("once it may: %+v, %q", q.Papers[0], notes)
+	}
+}
+
 func TestReadPapers(t *testing.T) {
 	dir := t.TempDir()
 	profile := func(name string) string {
