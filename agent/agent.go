@@ -110,6 +110,23 @@ func Run(ctx context.Context, o Options) error {
 	l.start()
 	l.run()
 	cancel()
-	l.hands.Wait()
+	l.leave()
 	return nil
+}
+
+// mostLeave is how long the end waits for what the loop has set going.
+const mostLeave = 5 * time.Second
+
+// leave waits for the helpers of the loop, but not for one that hangs: a file on a
+// dead network drive can hold it for good, and nothing of it is wanted any more.
+func (l *loop) leave() {
+	left := make(chan struct{})
+	go func() {
+		l.hands.Wait()
+		close(left)
+	}()
+	select {
+	case <-left:
+	case <-time.After(mostLeave):
+	}
 }
