@@ -94,8 +94,10 @@ func outcomeName(o journal.Outcome) string {
 
 func printID(e journal.Entry) string { return idOf(e.Path, e.Size, e.ModTime) }
 
+// idOf is the same for a path as it is on the disk and as JSON brings it back, which
+// knows no bytes that are not UTF-8.
 func idOf(path string, size int64, modified time.Time) string {
-	return fmt.Sprintf("%s\x00%d\x00%d", path, size, modified.UnixNano())
+	return fmt.Sprintf("%s\x00%d\x00%d", string([]rune(path)), size, modified.UnixNano())
 }
 
 // tellOutcome notes what was clicked, and learns from it at once.
