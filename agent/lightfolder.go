@@ -125,6 +125,10 @@ func (l *loop) readLight() {
 	}
 }
 
+// mostPhotoTroubles is how many photographs that tell nothing the menu names: the
+// folder may be the one to which a telephone copies all of its pictures.
+const mostPhotoTroubles = 3
+
 // onLightPhoto logs the light of a photograph, or says in one sentence why it
 // has none to tell. Either way it is done with.
 func (l *loop) onLightPhoto(p lightPhoto) {
@@ -138,6 +142,7 @@ func (l *loop) onLightPhoto(p lightPhoto) {
 		text := fmt.Sprintf("Light folder: %s: %v", filepath.Base(p.Path), err)
 		l.say(text)
 		l.troubles.begin(lightPhotoTrouble, p.Path, text, l.o.Now())
+		l.troubles.keepNewest(lightPhotoTrouble, mostPhotoTroubles)
 	case !l.logLight(r):
 		return // not noted as seen: it is read again at the next start
 	default:

@@ -103,6 +103,14 @@ func TestLightFolder(t *testing.T) {
 		if got := s.troubles(); len(got) != 2 || len(s.readings()) != 1 {
 			t.Errorf("troubles %q, %d readings", got, len(s.readings()))
 		}
+		// The menu names the last of many.
+		for i := range 3 * mostPhotoTroubles {
+			s.export(fmt.Sprintf("light/bare-%d.jpg", i))
+			s.wait(time.Second)
+		}
+		if got := s.troubles(); len(got) != mostPhotoTroubles || !strings.HasPrefix(got[len(got)-1], "Light folder: bare-8.jpg: ") {
+			t.Errorf("troubles %q", got)
+		}
 		// A camera's clock that is ahead is not believed: the file's time is.
 		ahead := time.Now()
 		s.export("light/ahead.jpg")

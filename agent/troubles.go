@@ -78,6 +78,19 @@ func (t *troubles) endAll(k kind) {
 	t.list = slices.DeleteFunc(t.list, func(x trouble) bool { return x.kind == k })
 }
 
+// keepNewest takes all but the n newest troubles of a kind off the list.
+func (t *troubles) keepNewest(k kind, n int) {
+	seen := 0
+	for i := len(t.list) - 1; i >= 0; i-- {
+		if t.list[i].kind != k {
+			continue
+		}
+		if seen++; seen > n {
+			t.list = slices.Delete(t.list, i, i+1)
+		}
+	}
+}
+
 // shown are the sentences that are due at now, the most serious first.
 func (t *troubles) shown(now time.Time) []string {
 	var out []string
