@@ -1,6 +1,6 @@
 package rules
 
-// This file declares what the agent says aloud; words.go fills it.
+// This file declares what the agent shows and says; words.go and deskwords.go fill it.
 
 // Notice is the quiet desktop message. Plain text: whoever shows it escapes it.
 type Notice struct {
@@ -11,7 +11,7 @@ type Notice struct {
 // Summary is the desk and the last export in words, for the menu, the tooltip
 // and the terminal.
 type Summary struct {
-	Headline   string   // one line: "likely darker: about ½ stop in the shadows"
+	Headline   string   // one line about the desk: "The room is too bright, the rest as it should be"
 	Conditions []string // a line for each condition: value, target, age
 	Last       string   // the last export and its verdict, or that there was none
 	Wedge      Wedge    // what the icon shows
@@ -21,5 +21,5 @@ type Summary struct {
 // is hollow when the conditions predict that its tone will be lost in print.
 type Wedge struct {
 	Hollow [5]bool
-	Rest   bool // resting: nothing is watched
+	Rest   bool // resting: exports are judged and kept, but no notice is raised
 }
