@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/BurntSushi/toml"
+
+	"lampblack/rules"
 )
 
 // Whatever is typed, there is either a profile that keeps its promises or
@@ -113,8 +115,8 @@ func FuzzReadLog(f *testing.F) {
 	f.Fuzz(func(t *testing.T, tail string) {
 		l, _ := parseLog(sample + "\n" + tail)
 		for _, r := range l.Readings {
-			if math.IsNaN(float64(r.Light)) || r.Light < 0 || r.Light > maxLux || r.Place == "" || r.At.IsZero() ||
-				!(r.Kelvin == 0 || r.Kelvin >= coolestLamp && r.Kelvin <= bluestSky) || !(r.Sigma >= 0 && r.Sigma <= 1) || strings.Contains(r.Note, "\n") {
+			if math.IsNaN(float64(r.Light)) || r.Light < 0 || r.Light > rules.MostLux || r.Place == "" || r.At.IsZero() ||
+				!(r.Kelvin == 0 || r.Kelvin >= rules.CoolestLamp && r.Kelvin <= rules.BluestSky) || !(r.Sigma >= 0 && r.Sigma <= 1) || strings.Contains(r.Note, "\n") {
 				t.Errorf("impossible reading %+v", r)
 			}
 		}

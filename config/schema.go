@@ -3,6 +3,8 @@ package config
 import (
 	"fmt"
 	"strings"
+
+	"lampblack/rules"
 )
 
 // kind is what a value has to be.
@@ -51,7 +53,7 @@ var schema = []table{
 	{name: "display", many: true, either: [][]string{{"white_k", "white_xy"}, {"screen", "diffuse_cd_m2_lx"}}, keys: []key{
 		{name: "name", kind: kindText, need: true, example: `"north bench"`},
 		{name: "edits", kind: kindFlag, example: "true"},
-		{name: "white_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: maxWhite, example: "118.0"},
+		{name: "white_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "118.0"},
 		{name: "white_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000"},
 		{name: "white_xy", kind: kindWhiteXY, low: 0.2, high: 0.5, example: "[0.3217, 0.3377]"},
 		{name: "contrast", kind: kindNumber, low: 1.01, high: 1e7, example: "900"},
@@ -82,7 +84,7 @@ var schema = []table{
 	}},
 	{name: "room", keys: []key{
 		{name: "reading_hours", kind: kindNumber, unit: "hours", low: 0.1, high: 8760, example: "4"},
-		{name: "lamps_k", kind: kindNumber, unit: "K", low: coolestLamp, high: bluestSky, example: "4000"},
+		{name: "lamps_k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "4000"},
 		{name: "meter_uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.15"},
 		{name: "light_folder", kind: kindPath, example: `"~/Pictures/light"`},
 		{name: "light_of", kind: kindChoice, choices: []string{"paper", "grey card"}, example: `"paper"`},
@@ -90,8 +92,8 @@ var schema = []table{
 	}},
 	{name: "reading", many: true, keys: []key{
 		{name: "at", kind: kindMoment, need: true, example: "2026-03-01T09:10:00Z"},
-		{name: "lx", kind: kindNumber, unit: "lx", low: 0, high: maxLux, need: true, example: "41.0"},
-		{name: "k", kind: kindNumber, unit: "K", low: coolestLamp, high: bluestSky, example: "3000"},
+		{name: "lx", kind: kindNumber, unit: "lx", low: 0, high: rules.MostLux, need: true, example: "41.0"},
+		{name: "k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "3000"},
 		{name: "uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.30"},
 		{name: "note", kind: kindText, example: `"blind half down"`},
 		{name: "place", kind: kindChoice, choices: places, need: true, example: `"screen"`},
@@ -104,7 +106,7 @@ var schema = []table{
 	}},
 	{name: "viewing", many: true, keys: []key{
 		{name: "name", kind: kindText, need: true, example: `"hall wall"`},
-		{name: "lx", kind: kindNumber, unit: "lx", low: 1, high: maxLux, example: "200.0"},
+		{name: "lx", kind: kindNumber, unit: "lx", low: 1, high: rules.MostLux, example: "200.0"},
 		{name: "k", kind: kindNumber, unit: "K", low: 1700, high: 25000, example: "2900"},
 		{name: "mat", kind: kindChoice, choices: []string{"white", "cream", "grey", "black", "none"}, example: `"white"`},
 		{name: "glazing", kind: kindChoice, choices: []string{"none", "glass", "coated"}, example: `"none"`},
@@ -128,16 +130,6 @@ var schema = []table{
 		{name: "gap_minutes", kind: kindNumber, unit: "minutes", low: 0, high: 10080, example: "240"},
 	}},
 }
-
-// maxWhite is the brightest white a display can have: that of outdoor signs.
-const maxWhite = 10000
-
-// maxLux is the brightest light a reading can have: midday sun is below it.
-const maxLux = 200000
-
-// The temperatures that a room's light can have: candles, and the sky on the
-// north side.
-const coolestLamp, bluestSky = 1700, 25000
 
 // places are where a reading can be taken.
 var places = []string{"screen", "desk", "print"}

@@ -49,7 +49,7 @@ func judgedIn(p *Profile, r *Report) Conditions {
 		}
 		switch k.Name {
 		case ScreenLuminance:
-			c.white.value = math.Min(math.Max(v, 1), 10_000)
+			c.white.value = math.Min(math.Max(v, 1), MostWhite)
 		case RoomLight:
 			c.room.value = math.Min(math.Max(v, leastLight), MostLux)
 		case SurroundGrey:

@@ -124,6 +124,13 @@ const (
 // MostLux is the brightest reading anyone can mean: noon in the sun, outdoors.
 const MostLux = 200_000
 
+// MostWhite is the brightest white a display can have, cd/m²: that of outdoor signs.
+const MostWhite = 10_000
+
+// The temperatures that a room's light can have: candles, and the sky on the
+// north side.
+const CoolestLamp, BluestSky = 1700, 25000
+
 // Reading is one logged measurement of room light.
 type Reading struct {
 	At     time.Time

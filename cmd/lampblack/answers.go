@@ -29,8 +29,8 @@ func whiteAnswer(text string) (rules.Luminance, error) {
 	if !ok {
 		return 0, fmt.Errorf("%q is not a luminance like 120 or 118.5 cd/m²", visible(text))
 	}
-	if v < 1 || v > 10000 {
-		return 0, fmt.Errorf("a screen's white is from 1 to 10000 cd/m², not %s", strconv.FormatFloat(v, 'g', -1, 64))
+	if v < 1 || v > rules.MostWhite {
+		return 0, fmt.Errorf("a screen's white is from 1 to %d cd/m², not %s", rules.MostWhite, strconv.FormatFloat(v, 'g', -1, 64))
 	}
 	return rules.Luminance(v), nil
 }

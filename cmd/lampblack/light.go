@@ -37,9 +37,6 @@ type readingFlags struct {
 	At     *moment     `help:"When it was read (RFC 3339); now if not given." placeholder:"TIME"`
 }
 
-// The temperatures that a room's light can have.
-const coolestLamp, bluestSky = 1700, 25000
-
 // log appends a reading, with what the flags say of it, to the log beside the
 // profile. The profile itself may be broken just now: that is no reason to lose
 // a reading.
@@ -51,8 +48,8 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 	switch {
 	case !(r.Light >= 0 && r.Light <= rules.MostLux):
 		return bad(fmt.Errorf("%g lx is not a room light: a reading lies between 0 and %d lx", r.Light, rules.MostLux))
-	case f.Kelvin != nil && !(r.Kelvin >= coolestLamp && r.Kelvin <= bluestSky):
-		return bad(fmt.Errorf("--kelvin: %g K is not the colour of a room's light: it lies between %d and %d K", r.Kelvin, coolestLamp, bluestSky))
+	case f.Kelvin != nil && !(r.Kelvin >= rules.CoolestLamp && r.Kelvin <= rules.BluestSky):
+		return bad(fmt.Errorf("--kelvin: %g K is not the colour of a room's light: it lies between %d and %d K", r.Kelvin, rules.CoolestLamp, rules.BluestSky))
 	case strings.ContainsFunc(r.Note, unicode.IsControl):
 		return bad(errors.New("--note: a note is one line of plain text"))
 	}
