@@ -130,7 +130,21 @@ func (g *gathered) readJournal(dir string, from, now time.Time) (latest journal.
 	if _, err := journal.Search(dir, journal.Filter{From: from}, take); err != nil || g.last.Report != nil {
 		return latest, err
 	}
-	// Nothing was read in these days: look further back.
+	// Nothing was read in these days: look further back, and only as far as need be.
+	const last = 5 // seldom are all of them unread
+	recent, err := journal.ReadLast(dir, last)
+	if err != nil {
+		return latest, err
+	}
+	for _, e := range recent { // the latest first
+		if latest.At.IsZero() && !e.At.After(now) {
+			latest = e
+		}
+		if sound(e.Report) && !e.At.After(now) {
+			g.last = e
+			return latest, nil
+		}
+	}
 	g.Exports = nil
 	_, err = journal.Read(dir, take)
 	return latest, err
