@@ -133,7 +133,7 @@ func TestConversionRounds(t *testing.T) {
 	for y := range 256 {
 		for _, c := range [][2]int{{128, 128}, {90, 200}, {255, 0}, {0, 255}, {131, 127}, {17, 64}} {
 			var rgb [3]uint8
-			convertRow(rgb[:], []uint8{uint8(y)}, []uint8{uint8(c[0])}, []uint8{uint8(c[1])}, 2)
+			rgb[0], rgb[1], rgb[2] = fullRange.rgb(int32(y), int32(c[0]), int32(c[1]))
 			u, v := float64(c[0]-128), float64(c[1]-128)
 			exact := [3]float64{float64(y) + 1.402*v, float64(y) - 0.344136*u - 0.714136*v, float64(y) + 1.772*u}
 			for i, want := range exact {

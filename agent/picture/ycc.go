@@ -60,12 +60,3 @@ func tallyYCbCr(t *tally, img *image.YCbCr, c ycc) error {
 	})
 	return nil
 }
-
-// convertRow makes RGB of a row of JPEG's luma, of which across pixels share a
-// chroma sample.
-func convertRow(rgb, luma, cb, cr []uint8, across int) {
-	for x, y := range luma {
-		px := rgb[3*x : 3*x+3 : 3*x+3]
-		px[0], px[1], px[2] = fullRange.rgb(int32(y), int32(cb[x/across]), int32(cr[x/across]))
-	}
-}
