@@ -57,19 +57,23 @@ func readChannel(prefix, kind string) (float64, error) {
 	if err != nil || kind == "input" {
 		return v, err
 	}
-	offset, err := readNumberOr(prefix+"_offset", 0)
+	offset, err := readNumberOr(prefix, "_offset", 0)
 	if err != nil {
 		return 0, err
 	}
-	scale, err := readNumberOr(prefix+"_scale", 1)
+	scale, err := readNumberOr(prefix, "_scale", 1)
 	return (v + offset) * scale, err
 }
 
-func readNumberOr(path string, otherwise float64) (float64, error) {
-	if _, err := os.Stat(path); err != nil {
-		return otherwise, nil
+// readNumberOr reads a file of a channel, or else the one that all channels of its
+// kind share, which lacks their number.
+func readNumberOr(prefix, end string, otherwise float64) (float64, error) {
+	for _, path := range []string{prefix + end, strings.TrimRight(prefix, "0123456789") + end} {
+		if _, err := os.Stat(path); err == nil {
+			return readNumber(path)
+		}
 	}
-	return readNumber(path)
+	return otherwise, nil
 }
 
 // readNumber reads the number that is all of a file.

@@ -46,6 +46,8 @@ func TestDevices(t *testing.T) {
 		"raw alone":             {map[string]string{"iio:device0/in_illuminance_raw": "41\n"}, 41, nil, ""},
 		"lux before raw":        {map[string]string{"iio:device0/in_illuminance_raw": "900\n", "iio:device0/in_illuminance_input": "41\n"}, 41, nil, ""},
 		"a numbered channel":    {map[string]string{"iio:device0/in_illuminance0_raw": "41", "iio:device0/in_illuminance0_scale": "2"}, 82, nil, ""},
+		"a shared scale":        {map[string]string{"iio:device0/in_illuminance0_raw": "41", "iio:device0/in_illuminance_scale": "2"}, 82, nil, ""},
+		"its own scale first":   {map[string]string{"iio:device0/in_illuminance0_raw": "41", "iio:device0/in_illuminance0_scale": "3", "iio:device0/in_illuminance_scale": "2"}, 123, nil, ""},
 		"dark":                  {map[string]string{"iio:device0/in_illuminance_input": "0\n"}, 0, nil, ""},
 		"the one that works":    {map[string]string{"iio:device0/in_illuminance_raw": "\n", "iio:device1/in_illuminance_raw": "7"}, 7, nil, ""},
 		"none":                  {map[string]string{accelerometer: "12\n"}, 0, ErrUnsupported, "this machine has none that gives lux"},
