@@ -90,12 +90,12 @@ func gatherPage(p *rules.Profile, journalDir string, now time.Time) (g gathered,
 	if err != nil {
 		return g, nil, err
 	}
-	outcomes, skipped, err := journal.ReadOutcomes(journalDir)
+	outcomes, note, err := readOutcomes(journalDir)
 	if err != nil {
 		return g, nil, err
 	}
-	if skipped > 0 {
-		notes = append(notes, fmt.Sprintf("%d lines among the outcomes are damaged and left out", skipped))
+	if note != "" {
+		notes = append(notes, note)
 	}
 	g.Outcomes = journal.Judged(outcomes)
 	g.Report = g.last.Report

@@ -23,7 +23,10 @@ func ReadLearnt(journalDir string) (l rules.Learnt, note string, err error) {
 
 func readOutcomes(journalDir string) (outcomes []journal.Outcome, note string, err error) {
 	outcomes, skipped, err := journal.ReadOutcomes(journalDir)
-	if skipped > 0 {
+	switch {
+	case skipped == 1:
+		note = "1 line among the outcomes is damaged and left out"
+	case skipped > 1:
 		note = fmt.Sprintf("%d lines among the outcomes are damaged and left out", skipped)
 	}
 	return outcomes, note, err

@@ -1,6 +1,8 @@
 package agent
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -20,5 +22,19 @@ func TestOutcomeOfANameThatIsNoText(t *testing.T) {
 	}
 	if o := outcomes[0]; idOf(o.Path, o.Size, o.ModTime) != printID(e) {
 		t.Errorf("told of %q, which is not %q", o.Path, e.Path)
+	}
+}
+
+func TestDamagedOutcomesAreSaid(t *testing.T) {
+	for text, want := range map[string]string{
+		"":       "",
+		"x\n":    "1 line among the outcomes is damaged and left out",
+		"x\ny\n": "2 lines among the outcomes are damaged and left out",
+	} {
+		dir := t.TempDir()
+		mustNot(t, os.WriteFile(filepath.Join(dir, "outcomes.jsonl"), []byte(text), 0o600))
+		if _, note, err := ReadLearnt(dir); note != want || err != nil {
+			t.Errorf("of %q it is said %q, %v; want %q", text, note, err, want)
+		}
 	}
 }
