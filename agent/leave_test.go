@@ -8,9 +8,9 @@ import (
 	"testing/synctest"
 	"time"
 
+	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/rules"
 )
 
 // deadDrive is a reader of files that never come.
@@ -19,9 +19,9 @@ type deadDrive struct {
 	back chan struct{}
 }
 
-func (d deadDrive) Measure(context.Context, string) (rules.Picture, error) {
+func (d deadDrive) Examine(context.Context, string) (picture.Examined, error) {
 	<-d.back
-	return rules.Picture{}, os.ErrNotExist
+	return picture.Examined{}, os.ErrNotExist
 }
 
 func TestQuitWhileADriveHangs(t *testing.T) {
