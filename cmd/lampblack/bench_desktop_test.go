@@ -28,7 +28,11 @@ func atWork(b *testing.B) (*studio, *desktoptest.Watcher, *desktoptest.Server) {
 	b.Helper()
 	s := tidemark(b, build(b), desktoptest.Options{})
 	s.must(os.Mkdir(s.Path("to-proof"), 0o700))
-	text := strings.Replace(s.profile("180.0", "mid grey", "40.0"), "gap_minutes = 240", "gap_minutes = 0", 1)
+	before, after, found := strings.Cut(s.profile("180.0", "mid grey", "40.0"), "gap_minutes = 20\n")
+	if !found {
+		b.Fatal("the profile of the days has another gap")
+	}
+	text := before + "gap_minutes = 0\n" + after
 	s.save(text + "\n[[folder]]\npath = \"~/to-proof\"\npurpose = \"print\"\n")
 	return s, s.StartWatcher(), s.StartServer(1, "body", "body-markup", "actions")
 }
