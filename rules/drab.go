@@ -7,15 +7,18 @@ import "math"
 func drabness(now, should desk, pic *Picture, cs []chosen, q Quiet) float64 {
 	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
 	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
-	colours := (1 - colourfulnessRatio(&a, &r, cs)) / (1 - q.Colourful)
+	colours := (1 - colourfulnessRatio(&a, &r, cs)) / math.Max(leastLimit, 1-q.Colourful)
 	steps := stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
-		shadowStepsBetween(should.screen.Luminance, low, high)) / q.StepsLost
+		shadowStepsBetween(should.screen.Luminance, low, high)) / math.Max(leastLimit, q.StepsLost)
 	return math.Max(loss(colours), loss(steps))
 }
 
+// leastLimit stands for a profile's limit of no loss at all.
+const leastLimit = 1e-3
+
 // loss is nothing where there was nothing to lose, or where something is won.
 func loss(v float64) float64 {
-	if !(v > 0) || math.IsInf(v, 0) {
+	if !(v > 0) {
 		return 0
 	}
 	return v

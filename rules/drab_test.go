@@ -36,6 +36,16 @@ func TestDrabCause(t *testing.T) {
 	}
 }
 
+// TestDrabCauseOfAnyLoss: a profile that allows for no loss at all still has a cause.
+func TestDrabCauseOfAnyLoss(t *testing.T) {
+	p, pic := tidemark(white(200), around(0.003)), colourful()
+	p.Quiet.Colourful, p.Quiet.StepsLost = 1, 0
+	conditions := Resolve(p, noon)
+	if got := drabCause(&conditions, &pic, p.Quiet); got == "" {
+		t.Error("no cause")
+	}
+}
+
 // TestGreysHaveNoColour: a picture of greys can't lose colourfulness, whatever the
 // mixed light gives them in the model.
 func TestGreysHaveNoColour(t *testing.T) {
