@@ -30,7 +30,7 @@ type Journal struct {
 	recovered string
 	states    *recent[kept]   // of each state, by identity
 	contents  *recent[uint32] // of each path, its latest size and hash
-	last      []Entry // the latest at the end, at most maxLast
+	last      []Entry         // the latest at the end, at most maxLast
 }
 
 // Open opens the journal in dir, which is made if need be, and reads its latest

@@ -206,3 +206,59 @@ func (d *desk) notice(c *child) {
 		return desktoptest.Changed(d.resting, m, corner).Empty()
 	})
 }
+
+// TestPanelOfDoublePixels: on a screen with twice the pixels each way the icon is
+// drawn with them, not enlarged, and the menu is all there.
+func TestPanelOfDoublePixels(t *testing.T) {
+	for _, look := range []string{"light", "dark"} {
+		t.Run(look, func(t *testing.T) {
+			d := &desk{t: t, look: look + "-double", folder: os.Getenv("LAMPBLACK_SCREENS"),
+				Session: desktoptest.Start(t, desktoptest.Options{Screen: true, Dark: look == "dark", Double: true})}
+			if d.folder == "" {
+				d.folder = t.TempDir()
+			}
+			panel := image.Rect(0, 0, 2*desktoptest.ScreenWidth, 2*desktoptest.PanelHeight)
+			empty := d.settled("", "a screen at rest")
+			c := startChild(t, d.Session)
+			c.show(tidemark())
+			item := c.item(d.Session)
+			awaitMenu(t, item)
+			awaitRefills(t, item, refillsEach)
+			d.WaitScreen("", "the icon on the panel", func(m *image.RGBA) bool {
+				return desktoptest.Changed(empty, m, panel).Dx() >= 24
+			})
+			d.resting = d.settled(d.file("icon"), "an icon at rest")
+			d.icon = desktoptest.Changed(empty, d.resting, panel)
+			if d.icon.Dx() < 32 || d.icon.Dx() > 96 {
+				t.Fatalf("the icon covers %v", d.icon)
+			}
+			d.wantTones(false)
+			if fine := finest(d.resting, d.icon); fine > 2 {
+				t.Errorf("nothing in the icon is finer than %d pixels: it was enlarged", fine)
+			}
+			d.Click((d.icon.Min.X+d.icon.Max.X)/2, (d.icon.Min.Y+d.icon.Max.Y)/2)
+			below := image.Rect(0, panel.Max.Y, panel.Max.X, 2*desktoptest.ScreenHeight)
+			d.WaitScreen("", "an open menu", func(m *image.RGBA) bool {
+				return desktoptest.Changed(d.resting, m, below).Dy() >= 2*menuLength*15
+			})
+			d.settled(d.file("menu"), "a menu at rest")
+			c.end()
+		})
+	}
+}
+
+// finest is the length of the shortest run of one grey in the rows of an area.
+func finest(m *image.RGBA, area image.Rectangle) int {
+	shortest := area.Dx()
+	for y := area.Min.Y; y < area.Max.Y; y++ {
+		run := 1
+		for x := area.Min.X + 1; x < area.Max.X; x++ {
+			if desktoptest.Grey(m, x, y) == desktoptest.Grey(m, x-1, y) {
+				run++
+				continue
+			}
+			shortest, run = min(shortest, run), 1
+		}
+	}
+	return shortest
+}

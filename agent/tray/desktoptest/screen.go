@@ -14,7 +14,8 @@ import (
 	"time"
 )
 
-// ScreenWidth and ScreenHeight are the size of the display, in pixels.
+// ScreenWidth and ScreenHeight are the size of the display, in pixels; twice as much
+// each way on a double one.
 const (
 	ScreenWidth  = 1024
 	ScreenHeight = 640
@@ -31,7 +32,7 @@ func (s *Session) startDisplay() {
 	}
 	defer r.Close()
 	cmd := exec.Command("Xvfb", "-displayfd", "3", "-nolisten", "tcp",
-		"-screen", "0", fmt.Sprintf("%dx%dx24", ScreenWidth, ScreenHeight))
+		"-screen", "0", fmt.Sprintf("%dx%dx24", s.scale()*ScreenWidth, s.scale()*ScreenHeight))
 	cmd.ExtraFiles = []*os.File{w}
 	s.RunCmd(cmd)
 	w.Close()
@@ -46,7 +47,16 @@ func (s *Session) startDisplay() {
 	if s.o.Dark {
 		theme = "Adwaita:dark"
 	}
-	s.env = append(s.env, "DISPLAY="+s.display, "NO_AT_BRIDGE=1", "GTK_THEME="+theme, "GDK_BACKEND=x11")
+	s.env = append(s.env, "DISPLAY="+s.display, "NO_AT_BRIDGE=1", "GTK_THEME="+theme, "GDK_BACKEND=x11",
+		fmt.Sprintf("GDK_SCALE=%d", s.scale()))
+}
+
+// scale is how many pixels of the screen stand for one, each way.
+func (s *Session) scale() int {
+	if s.o.Double {
+		return 2
+	}
+	return 1
 }
 
 func (s *Session) startDesktop() {

@@ -21,6 +21,7 @@ type Options struct {
 	NoBus  bool // StartBus will be called later, or never
 	Screen bool // an X display with window manager, panel and notification server
 	Dark   bool // the panel and its menus are dark
+	Double bool // a screen of twice the pixels each way, with everything on it as large as ever
 }
 
 // Session is a desktop session, alone in its own folders. It ends with the test.
