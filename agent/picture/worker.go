@@ -167,10 +167,16 @@ func (w Worker) failure(err error, out, complaint *capped) error {
 	return unsupported("the file could not be read (%v): restart the program", err)
 }
 
-// outOfMemory recognises the Go runtime's last words.
+// outOfMemory recognises the Go runtime's last words. The garbage collector of Go
+// 1.26 doesn't ask whether it was given the memory for its own queues of spans, and
+// stumbles over them.
 func outOfMemory(complaint []byte) bool {
-	return bytes.Contains(complaint, []byte("out of memory")) ||
-		bytes.Contains(complaint, []byte("cannot allocate memory"))
+	for _, words := range []string{"out of memory", "cannot allocate memory", "runtime.(*spanQueue)"} {
+		if bytes.Contains(complaint, []byte(words)) {
+			return true
+		}
+	}
+	return false
 }
 
 func (w Worker) timeout() time.Duration {
