@@ -2,6 +2,8 @@ module lampblack
 
 go 1.26.8
 
+toolchain go1.26.9
+
 require (
 	fyne.io/systray v1.12.2
 	github.com/BurntSushi/toml v1.6.0
