@@ -66,12 +66,12 @@ func (r *reader) checkTable(name string, v any) {
 		r.strangerAtTop(name, at, isTable)
 		return
 	case !isTable:
-		r.mistake(at, name, fmt.Sprintf("is a table, opened by %s on a line of its own, and not a key", t.header()), t.header())
+		r.mistake(at, name, fmt.Sprintf("is a table, opened by %s on a line of its own, and not a key", t.header()), writeSo+t.header())
 		return
 	case many && !t.many:
-		r.mistake(at, name, fmt.Sprintf("%s stands in double brackets, but there is only one", t.header()), t.header())
+		r.mistake(at, name, fmt.Sprintf("%s stands in double brackets, but there is only one", t.header()), writeSo+t.header())
 	case !many && t.many:
-		r.mistake(at, name, fmt.Sprintf("[%s] takes double brackets, since there may be several", name), t.header())
+		r.mistake(at, name, fmt.Sprintf("[%s] takes double brackets, since there may be several", name), writeSo+t.header())
 	}
 	for i, element := range elements {
 		if many {
@@ -134,9 +134,9 @@ func (r *reader) checkNeeded(t table, at place, given map[string]any) {
 		if _, there := given[k.name]; !k.need || there {
 			continue
 		}
-		hint := k.line(k.example)
+		hint := k.instance()
 		if k.name == "name" { // the example's name may be taken
-			hint = k.line(fmt.Sprintf(`"%s %d"`, t.name, 1+len(r.sections[t.name])))
+			hint = forExample + k.line(fmt.Sprintf(`"%s %d"`, t.name, 1+len(r.sections[t.name])))
 		}
 		r.mistake(at, t.name+"."+k.name, fmt.Sprintf("is missing; every %s needs one, %s", t.header(), k.allowed()), hint)
 	}

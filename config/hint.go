@@ -11,13 +11,13 @@ import (
 func (k key) hint(v any) string {
 	if s, ok := v.(string); ok {
 		if meant, ok := k.meant(strings.TrimSpace(s)); ok {
-			return k.line(meant)
+			return writeSo + k.line(meant)
 		}
 	}
 	if low, high, ok := k.readPair(v); ok && k.kind == kindInterval {
-		return k.line(fmt.Sprintf("[%s, %s]", plainNumber(min(low, high)), plainNumber(max(low, high))))
+		return writeSo + k.line(fmt.Sprintf("[%s, %s]", plainNumber(min(low, high)), plainNumber(max(low, high))))
 	}
-	return k.line(k.example)
+	return k.instance()
 }
 
 // meant is the value that a text was probably meant to be, as TOML.

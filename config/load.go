@@ -162,7 +162,8 @@ func (r *reader) checkFuture(now time.Time) {
 	for table, key := range map[string]string{"display": "measured", "reading": "at"} {
 		for _, s := range r.sections[table] {
 			if t, ok := value[time.Time](s, key); ok && t.After(now) {
-				r.doubt(s.at.in(key), table+"."+key, fmt.Sprintf("%s has yet to come", describeTime(t)), "")
+				r.doubt(s.at.in(key), table+"."+key,
+					fmt.Sprintf("%s has yet to come; write when it was, or set this machine's clock right", describeTime(t)), "")
 			}
 		}
 	}

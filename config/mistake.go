@@ -13,7 +13,7 @@ type Mistake struct {
 	Line int    // counted from 1; 0 when it is no particular line
 	Key  string // "display.white_k", "folder"; empty when it is no particular key
 	Text string // what was found, what is allowed
-	Hint string // a correct line to paste, or the nearest key; may be empty
+	Hint string // a correct line behind [forExample] or [writeSo], the nearest key, or what to do; may be empty
 }
 
 // String is "file:line: key: what was found, what is allowed", without the hint.
@@ -30,11 +30,18 @@ func (m Mistake) String() string {
 	return b.String()
 }
 
+// What stands before a line that could be pasted: whether it is made of what was
+// typed, or has somebody else's value.
+const (
+	writeSo    = "write: "
+	forExample = "for example: "
+)
+
 // Mistakes are all that was found in one file, in the order of its lines.
 type Mistakes []Mistake
 
 // Error has a line for each mistake; a hint follows its mistake, indented, on a
-// line of its own, so that it can be pasted.
+// line of its own.
 func (ms Mistakes) Error() string {
 	var lines []string
 	for _, m := range ms {

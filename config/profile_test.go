@@ -121,15 +121,16 @@ func TestHintsAreCorrect(t *testing.T) {
 	eachProfile(t, "bad", func(t *testing.T, file string, content []byte) {
 		all := mistakesOf(t, file, content)
 		for _, m := range all {
-			key, _, isLine := strings.Cut(m.Hint, " = ")
+			hint := strings.TrimPrefix(strings.TrimPrefix(m.Hint, writeSo), forExample)
+			key, _, isLine := strings.Cut(hint, " = ")
 			if !isLine || !strings.HasSuffix(m.Key, key) {
 				continue
 			}
 			lines := strings.Split(string(content), "\n")
 			if strings.HasPrefix(m.Text, "is missing") {
-				lines[m.Line-1] += "\n" + m.Hint
+				lines[m.Line-1] += "\n" + hint
 			} else {
-				lines[m.Line-1] = m.Hint
+				lines[m.Line-1] = hint
 			}
 			_, _, err := Parse(file, []byte(strings.Join(lines, "\n")), "/home/anna")
 			if left, _ := err.(Mistakes); len(left) >= len(all) {

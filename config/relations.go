@@ -45,7 +45,7 @@ func (r *reader) checkUnique(table string) {
 		at := s.at.in("name")
 		if line, there := first[name]; there {
 			r.mistake(at, table+".name", fmt.Sprintf("found %q, which line %d has too; each %s needs a name of its own", name, line, table),
-				fmt.Sprintf("name = %q", name+" 2"))
+				forExample+fmt.Sprintf("name = %q", name+" 2"))
 			continue
 		}
 		first[name] = r.lines[at]
@@ -64,7 +64,7 @@ func (r *reader) checkEditing() {
 		if taken >= 0 {
 			name, _ := value[string](displays[taken], "name")
 			r.doubt(s.at.in("edits"), "display.edits",
-				fmt.Sprintf("a second display edits; pictures are judged on one, and %q, the first, is taken", name), "edits = false")
+				fmt.Sprintf("a second display edits; pictures are judged on one, and %q, the first, is taken", name), writeSo+"edits = false")
 			continue
 		}
 		taken = i
@@ -72,7 +72,7 @@ func (r *reader) checkEditing() {
 	if len(displays) > 1 && taken < 0 {
 		name, _ := value[string](displays[0], "name")
 		r.doubt(displays[0].at, "display.edits",
-			fmt.Sprintf("none of the %d displays edits; %q, the first, is taken", len(displays), name), "edits = true")
+			fmt.Sprintf("none of the %d displays edits; %q, the first, is taken", len(displays), name), writeSo+"edits = true")
 	}
 }
 
@@ -96,7 +96,7 @@ func (r *reader) checkReference(rangeKey, referenceKey, unit string) {
 	r.doubt(s.at.in(referenceKey), "target."+referenceKey,
 		strings.TrimSpace(fmt.Sprintf("found %s, outside the target's own %s, which goes from %s to %s %s", k.describe(reference),
 			rangeKey, plainNumber(allowed.Low), plainNumber(allowed.High), unit)),
-		k.line(plainNumber(within(allowed, reference))))
+		forExample+k.line(plainNumber(within(allowed, reference))))
 }
 
 // targetRange is the range of the target that goes by the given key.
@@ -119,7 +119,7 @@ func (r *reader) checkReferenceRoom() {
 		r.doubt(s.at.in("reference_lx"), "target.reference_lx",
 			fmt.Sprintf("found %s lx, above the target's own room_lx of %s lx",
 				plainNumber(float64(t.ReferenceRoom)), plainNumber(float64(t.Room))),
-			"reference_lx = "+plainNumber(referenceRoomShare*float64(t.Room)))
+			forExample+"reference_lx = "+plainNumber(referenceRoomShare*float64(t.Room)))
 	}
 }
 
@@ -135,7 +135,7 @@ func (r *reader) checkSteps() {
 			at = s.at.in("noticeable_stops")
 		}
 		r.doubt(at, "quiet.clear_stops", fmt.Sprintf("%s stops are clear, but it takes %s to be noticeable; clear is usually twice that",
-			plainNumber(float64(q.Clear)), plainNumber(float64(q.Noticeable))), "clear_stops = "+plainNumber(2*float64(q.Noticeable)))
+			plainNumber(float64(q.Clear)), plainNumber(float64(q.Noticeable))), forExample+"clear_stops = "+plainNumber(2*float64(q.Noticeable)))
 	}
 }
 
@@ -147,7 +147,7 @@ func (r *reader) checkBlack(s section) {
 	}
 	r.mistake(s.at.in("dmax"), "paper.dmax",
 		fmt.Sprintf("found %s, but the blank sheet's own density is %.2f; its black must be above that",
-			plainNumber(p.DMax.Value), colour.Density(p.White.Value)), "dmax = "+plainNumber(assumedDMax))
+			plainNumber(p.DMax.Value), colour.Density(p.White.Value)), forExample+"dmax = "+plainNumber(assumedDMax))
 }
 
 // checkNames wants the paper or viewing that a folder names to be there.
@@ -171,9 +171,9 @@ func (r *reader) checkNames(folder section, table string) {
 	hint := fmt.Sprintf("add a [[%s]] of that name, or leave the line out", table)
 	if len(all) > 0 {
 		text = fmt.Sprintf("found %q, but no [[%s]] has that name; there is %s", name, table, oneOf(all))
-		hint = fmt.Sprintf("%s = %q", table, all[0])
+		hint = forExample + fmt.Sprintf("%s = %q", table, all[0])
 		if near, ok := nearest(name, all); ok {
-			hint = fmt.Sprintf("%s = %q", table, near)
+			hint = writeSo + fmt.Sprintf("%s = %q", table, near)
 		}
 	}
 	r.mistake(folder.at.in(table), "folder."+table, text, hint)

@@ -185,6 +185,24 @@ func homes(name string) []string {
 // line is a correct line for the key with the given value.
 func (k key) line(value string) string { return k.name + " = " + value }
 
+// instance is a hint with a correct line that has nothing of what was typed. A
+// date gets none: an invented one would be pasted, and be wrong.
+func (k key) instance() string {
+	switch k.kind {
+	case kindDay:
+		return dayShape
+	case kindMoment:
+		return momentShape
+	}
+	return forExample + k.line(k.example)
+}
+
+// How dates are written, as hints.
+const (
+	dayShape    = "write it as year-month-day, with two digits for month and day"
+	momentShape = dayShape + ", then T and the time, as in T09:10:00"
+)
+
 // allowed says in words what the key takes.
 func (k key) allowed() string {
 	switch k.kind {

@@ -14,8 +14,8 @@ import (
 // the line on which the library gave up.
 type slip struct {
 	looks string // a pattern; compiled when a mistake asks, for most starts have none
-	text  string
-	hint  string // what the line should be; $1 stands for the key
+	text  string // $2 and so on stand for what was found
+	hint  string // what the line should be; $1 stands for the key; empty: an example
 }
 
 // In this order: the first that fits is told.
@@ -28,12 +28,14 @@ var slips = []slip{
 		"a decimal comma; numbers take a point", "$1 = $2.$3"},
 	{`^\s*([\w-]+)\s*=\s*(-?)\.(\d+)\s*(?:#.*)?$`,
 		"a number that begins with a point; it takes a zero before it", "$1 = ${2}0.$3"},
-	{`^\s*([\w-]+)\s*=\s*(?i:yes|on|true)\s*(?:#.*)?$`,
-		"a yes that is not written true, in small letters", "$1 = true"},
-	{`^\s*([\w-]+)\s*=\s*(?i:no|off|false)\s*(?:#.*)?$`,
-		"a no that is not written false, in small letters", "$1 = false"},
-	{`^\s*([\w-]+)\s*=\s*\d{1,4}[-./]\d{1,2}[-./]\d{1,4}`,
-		"a date that is not one of the calendar, or not written year-month-day with two digits for month and day", "$1 = 2026-02-14"},
+	{`^\s*([\w-]+)\s*=\s*((?i:yes|on|true))\s*(?:#.*)?$`,
+		"$2; a yes is written true, in small letters", "$1 = true"},
+	{`^\s*([\w-]+)\s*=\s*((?i:no|off|false))\s*(?:#.*)?$`,
+		"$2; a no is written false, in small letters", "$1 = false"},
+	{`^\s*([\w-]+)\s*=\s*(\d{4}-\d\d-\d\d)`,
+		"the date $2, which is not one of the calendar", "write a day that there is"},
+	{`^\s*([\w-]+)\s*=\s*(\d{1,4}[-./]\d{1,2}[-./]\d{1,4})`,
+		"the date $2; a date is year-month-day, with two digits for month and day", ""},
 	{`^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*[\pL°%µ/][^=]*$`,
 		"something after the number; a unit is not written, the key's name has it", "$1 = $2"},
 	{`^\s*([\w-]+)\s*=\s*"([^"']*\\[^"']*)"`,
@@ -97,7 +99,7 @@ func (m *Mistake) explainTwice(name, line string) {
 	switch {
 	case known && t.many:
 		m.Text = fmt.Sprintf("[%s] is there more than once; several take double brackets each", name)
-		m.Hint = t.header()
+		m.Hint = writeSo + t.header()
 	case known && headerLine.MatchString(line):
 		m.Text = fmt.Sprintf("[%s] is there more than once; put its keys together under one", name)
 	default:
@@ -134,10 +136,13 @@ func (m *Mistake) explainedBy(s slip, line string) bool {
 	if match == nil {
 		return false
 	}
-	m.Text = "found " + s.text
+	m.Text = "found " + string(looks.ExpandString(nil, s.text, line, match))
 	m.Hint = string(looks.ExpandString(nil, s.hint, line, match))
-	if m.Hint == "" {
+	switch {
+	case m.Hint == "":
 		m.Hint = exampleFor(line)
+	case strings.Contains(m.Hint, " = "):
+		m.Hint = writeSo + m.Hint
 	}
 	return true
 }
@@ -147,15 +152,16 @@ func (m *Mistake) explainedBy(s slip, line string) bool {
 func exampleFor(line string) string {
 	if h := headerLine.FindStringSubmatch(line); h != nil {
 		if t, ok := tableNamed(h[1]); ok {
-			return t.header()
+			return writeSo + t.header()
 		}
 		return strangerTableHint(h[1])
 	}
-	name, _, _ := strings.Cut(line, "=")
+	name, typed, _ := strings.Cut(line, "=")
 	name = strings.TrimSpace(name)
+	typed, _, _ = strings.Cut(typed, "#")
 	for _, t := range schema {
 		if k, ok := t.key(name); ok {
-			return k.line(k.example)
+			return k.hint(typed)
 		}
 	}
 	return ""

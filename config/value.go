@@ -72,11 +72,17 @@ func (k key) readText(v any) (string, string) {
 func (k key) readChoice(v any) (string, string) {
 	s, ok := v.(string)
 	for _, c := range k.choices {
-		if ok && s == c {
-			return s, ""
+		if ok && spelling(s) == spelling(c) {
+			return c, ""
 		}
 	}
 	return "", k.unless(false, v)
+}
+
+// spelling is a word as it is compared: in either English, in any case, joined
+// by space, hyphen or underscore.
+func spelling(s string) string {
+	return strings.NewReplacer("-", " ", "_", " ", "gray", "grey", "color", "colour").Replace(strings.ToLower(strings.TrimSpace(s)))
 }
 
 func (k key) readInterval(v any) (rules.Range, string) {
