@@ -17,9 +17,16 @@ import (
 // and is assumed.
 type Answers struct {
 	White    rules.Luminance // of the display on which pictures are edited
-	Measured time.Time       // the day of that
+	Measured time.Time       // the day an instrument said so; zero: none has
+	Held     *bool           // nobody turns up its brightness, and no sensor dims it
 	Exports  string          // the folder of the exports for print; ~ is the home
 }
+
+// studioLine is the line of the example that is not so in a profile made of it.
+const (
+	studioLine  = "# This one is of an invented studio. Copy it, and put in your own figures."
+	starterLine = "# What stands behind # doesn't count: put in a figure of your own, and take the # away."
+)
 
 // Starter is the example, so that all its comments are there, with nothing set
 // but the answers: every other key is commented out.
@@ -31,6 +38,9 @@ func Starter(a Answers) string {
 	if !a.Measured.IsZero() {
 		set["display.measured"] = a.Measured.Format(time.DateOnly)
 	}
+	if a.Held != nil {
+		set["display.held"] = strconv.FormatBool(*a.Held)
+	}
 	if len(set) > 0 {
 		set["display"], set["display.name"] = "", `"screen"`
 	}
@@ -39,6 +49,9 @@ func Starter(a Answers) string {
 	}
 	lines := strings.Split(Example, "\n")
 	for i, line := range lines {
+		if line == studioLine {
+			lines[i] = starterLine
+		}
 		if t := strings.TrimSpace(line); t != "" && !strings.HasPrefix(t, "#") {
 			lines[i] = "# " + line
 		}

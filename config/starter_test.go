@@ -36,6 +36,10 @@ func TestStarter(t *testing.T) {
 		"nothing": {Answers{}, func(*rules.Profile) {}},
 		"white":   {Answers{White: 118.5}, func(p *rules.Profile) { p.Displays[0].White = rules.Stated(rules.Luminance(118.5)) }},
 		"day":     {Answers{Measured: march}, func(p *rules.Profile) { p.Displays[0].Measured = rules.Stated(march) }},
+		"held":     {Answers{Held: new(true)}, func(p *rules.Profile) { p.Displays[0].Held = rules.Stated(true) }},
+		"not held": {Answers{White: 160, Held: new(false)}, func(p *rules.Profile) {
+			p.Displays[0].White, p.Displays[0].Held = rules.Stated(rules.Luminance(160)), rules.Stated(false)
+		}},
 		"folder": {Answers{Exports: "~/to-print"}, func(p *rules.Profile) {
 			p.Folders = []rules.Folder{{Path: "/home/anna/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
 		}},
@@ -62,14 +66,14 @@ func TestStarterKeepsTheComments(t *testing.T) {
 	}
 	changed := map[int]string{}
 	for i, line := range example {
-		if got[i] != line && got[i] != "# "+line {
+		if got[i] != line && got[i] != "# "+line && line != studioLine {
 			changed[i+1] = got[i]
 		}
 	}
 	want := map[string]string{
 		"display.name":        `name = "screen"`,
-		"display.white_cd_m2": "white_cd_m2 = 120               # luminance of its white, measured, in cd/m²",
-		"display.measured":    "measured = 2026-03-02           # the day of these figures: the calibration's date",
+		"display.white_cd_m2": "white_cd_m2 = 120               # luminance of its white, in cd/m²",
+		"display.measured":    "measured = 2026-03-02           # the day an instrument said so: the calibration's date; left out: none has",
 		"folder.path":         "path = '/srv/to-print'",
 	}
 	at := StarterLines(Example)
@@ -80,6 +84,18 @@ func TestStarterKeepsTheComments(t *testing.T) {
 	}
 	if len(changed) != len(want) {
 		t.Errorf("changed are the lines %v, want %d", changed, len(want))
+	}
+}
+
+// Nobody's own profile says that it is somebody else's.
+func TestStarterIsOnesOwn(t *testing.T) {
+	if !strings.Contains(Example, studioLine+"\n") {
+		t.Error("the example doesn't say that its studio is invented")
+	}
+	for _, a := range []Answers{{}, {White: 120, Exports: "/a"}} {
+		if text := Starter(a); strings.Contains(text, "invented") || !strings.Contains(text, starterLine+"\n") {
+			t.Errorf("the profile begins with\n%s", text[:200])
+		}
 	}
 }
 

@@ -62,8 +62,8 @@ func (p Page) render() ([]byte, error) {
 		"Profile":  p.Profile,
 		"Style":    template.CSS(pageCSS),
 		"StyleSum": styleSum(),
-		"White":    p.lines("display", "display.name", "display.white_cd_m2", "display.measured"),
-		"Room":     p.lines("reading", "reading.at", "reading.lx", "reading.place"),
+		"White":    p.lines("display", "display.name", "display.white_cd_m2", "display.measured", "display.held"),
+		"Room":     p.lines("room", "room.reading_hours", "reading", "reading.at", "reading.lx", "reading.place"),
 		"Exports":  p.lines("folder", "folder.path", "folder.purpose"),
 	})
 	return page.Bytes(), err
@@ -90,8 +90,11 @@ func (p Page) lines(names ...string) []line {
 	for i, name := range names {
 		_, key, isKey := strings.Cut(name, ".")
 		l := line{Number: p.Lines[name], Edit: isKey, Text: "[[" + name + "]]"}
-		if isKey {
+		switch {
+		case isKey:
 			l.Text = key + " = …"
+		case name == "room": // of which there is one
+			l.Text = "[room]"
 		}
 		if 0 < l.Number && l.Number <= len(text) {
 			l.Text = strings.TrimLeft(text[l.Number-1], "# ")

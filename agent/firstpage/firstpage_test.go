@@ -39,8 +39,8 @@ func TestLinesAreThoseOfTheFile(t *testing.T) {
 	text := config.Starter(config.Answers{})
 	lines := strings.Split(text, "\n")
 	all := rows(pageOf(t, "/home/anna/profile.toml", text))
-	if len(all) != 11 {
-		t.Fatalf("%d rows, want 4 for the screen, 4 for the room, 3 for the exports", len(all))
+	if len(all) != 14 {
+		t.Fatalf("%d rows, want 5 for the screen, 6 for the room, 3 for the exports", len(all))
 	}
 	for _, r := range all {
 		var n int
@@ -48,7 +48,7 @@ func TestLinesAreThoseOfTheFile(t *testing.T) {
 			t.Errorf("line %s is to be %q (%s); the file has %q", r[0], r[1], r[2], lines[n-1])
 		}
 	}
-	for _, want := range []string{"[[display]]", "white_cd_m2 = ", "measured = ", "lx = ", "[[folder]]", "path = "} {
+	for _, want := range []string{"[[display]]", "white_cd_m2 = ", "measured = ", "held = ", "lx = ", "reading_hours = ", "[[folder]]", "path = "} {
 		if !strings.Contains(fmt.Sprint(all), want) {
 			t.Errorf("no row is about %s", want)
 		}
@@ -62,6 +62,9 @@ func TestEditedProfile(t *testing.T) {
 	want := [][3]string{
 		{"1", "[[display]]", "is there already"}, {"2", "name = 'a'", "put in your own"},
 		{"3", "white_cd_m2 = 100", "take away the # and put in your own"}, {"new", "measured = …", "write it"},
+	}
+	if room := [3]string{"new", "[room]", "write it"}; len(all) < 6 || all[5] != room {
+		t.Errorf("the rows are %v, want %v among them", all, room)
 	}
 	if len(all) < 4 || fmt.Sprint(all[:4]) != fmt.Sprint(want) {
 		t.Errorf("the rows are %v, want %v", all, want)
