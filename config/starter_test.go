@@ -36,7 +36,7 @@ func TestStarter(t *testing.T) {
 		"nothing": {Answers{}, func(*rules.Profile) {}},
 		"white":   {Answers{White: 118.5}, func(p *rules.Profile) { p.Displays[0].White = rules.Stated(rules.Luminance(118.5)) }},
 		"day":     {Answers{Measured: march}, func(p *rules.Profile) { p.Displays[0].Measured = rules.Stated(march) }},
-		"held":     {Answers{Held: new(true)}, func(p *rules.Profile) { p.Displays[0].Held = rules.Stated(true) }},
+		"held":    {Answers{Held: new(true)}, func(p *rules.Profile) { p.Displays[0].Held = rules.Stated(true) }},
 		"not held": {Answers{White: 160, Held: new(false)}, func(p *rules.Profile) {
 			p.Displays[0].White, p.Displays[0].Held = rules.Stated(rules.Luminance(160)), rules.Stated(false)
 		}},

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -21,57 +20,65 @@ import (
 // whiteAnswer is a luminance such as "120", "about 120 cd/m²" or "118,5 nits"; 0
 // when it is not known.
 func whiteAnswer(text string) (rules.Luminance, error) {
-	text = plain(text)
-	if text == "" {
+	if plain(text) == "" {
 		return 0, nil
 	}
-	v, ok := numberIn(text, "cd/m²", "cd/m2", "cd/m^2", "cd", "nits", "nit")
-	if !ok {
-		return 0, fmt.Errorf("%q is not a luminance like 120 or 118.5 cd/m²", visible(text))
-	}
-	if v < 1 || v > rules.MostWhite {
-		return 0, fmt.Errorf("a screen's white is from 1 to %d cd/m², not %s", rules.MostWhite, strconv.FormatFloat(v, 'g', -1, 64))
-	}
-	return rules.Luminance(v), nil
+	v, err := whiteFigure.read(text)
+	return rules.Luminance(v), err
 }
 
 // dayAnswer is a day that is not in the future, as seen from now; the zero time
 // for "never" and when it is not known.
 func dayAnswer(text string, now time.Time) (time.Time, error) {
+	typed := strings.TrimSpace(text)
 	text = plain(text)
 	if text == "" || text == "never" {
 		return time.Time{}, nil
 	}
 	day, err := stretchOf(text, now)
 	switch {
+	case err != nil && len(meantDays(text)) > 0:
+		return time.Time{}, err
 	case err != nil:
-		return time.Time{}, fmt.Errorf(`%q is not a day like 2026-02-10, "3 weeks ago", today or never`, visible(text))
+		return time.Time{}, fmt.Errorf(`%q is not a day like 2026-02-10, "3 weeks ago", today or never`, visible(typed))
 	case day.from.After(now):
-		return time.Time{}, fmt.Errorf("%q has yet to come", visible(text))
+		return time.Time{}, fmt.Errorf("%q has yet to come", visible(typed))
 	}
 	return day.from, nil
+}
+
+// yesOrNoAnswer is yes or no; nil when it is not known.
+func yesOrNoAnswer(text string) (*bool, error) {
+	switch plain(text) {
+	case "":
+		return nil, nil
+	case "yes", "y", "true":
+		return new(true), nil
+	case "no", "n", "false":
+		return new(false), nil
+	}
+	return nil, fmt.Errorf("%q is neither yes nor no", visible(strings.TrimSpace(text)))
 }
 
 // roomAnswer is a room light in lux, by a number or by what it looks like; known
 // is false when it is not known.
 func roomAnswer(text string) (lux rules.Lux, known bool, err error) {
+	typed := strings.TrimSpace(text)
 	text = plain(text)
 	if text == "" {
 		return 0, false, nil
 	}
-	if v, ok := numberIn(text, "lx", "lux"); ok {
-		if v < 0 || v > rules.MostLux {
-			return 0, false, fmt.Errorf("a room light is from 0 to %d lx, not %s", rules.MostLux, strconv.FormatFloat(v, 'g', -1, 64))
-		}
-		return rules.Lux(v), true, nil
+	if _, isNumber := luxFigure.number(text); isNumber {
+		v, err := luxFigure.read(typed)
+		return rules.Lux(v), err == nil, err
 	}
 	switch like := config.RoomsLike(text); len(like) {
 	case 0:
-		return 0, false, fmt.Errorf("%q is neither a number of lux nor one of %s", visible(text), roomNames(config.RoomLooks()))
+		return 0, false, fmt.Errorf("%q is neither a number of lux nor one of %s", visible(typed), roomNames(config.RoomLooks()))
 	case 1:
 		return like[0].Light, true, nil
 	default:
-		return 0, false, fmt.Errorf("%q may mean %s: say which", visible(text), roomNames(like))
+		return 0, false, fmt.Errorf("%q may mean %s: say which", visible(typed), roomNames(like))
 	}
 }
 
@@ -81,34 +88,6 @@ func roomNames(looks []config.RoomLook) string {
 		names = append(names, l.Name)
 	}
 	return strings.Join(names, ", ")
-}
-
-// plain is an answer without what people put around it.
-func plain(text string) string {
-	text = strings.ToLower(strings.Join(strings.Fields(text), " "))
-	for _, around := range []string{"about ", "~", "≈"} {
-		text = strings.TrimSpace(strings.TrimPrefix(text, around))
-	}
-	return text
-}
-
-// numberIn is the number in a text, with at most one of the units behind it. A
-// comma is a decimal point, unless three digits follow, which may be thousands.
-func numberIn(text string, units ...string) (float64, bool) {
-	for _, u := range units {
-		if before, has := strings.CutSuffix(text, u); has {
-			text = strings.TrimSpace(before)
-			break
-		}
-	}
-	if whole, decimals, has := strings.Cut(text, ","); has && len(decimals) != 3 {
-		text = whole + "." + decimals
-	}
-	if strings.ContainsFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.-+", r) }) {
-		return 0, false // strconv knows infinities, exponents and other bases, too
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	return v, err == nil
 }
 
 // folder is a folder for exports.

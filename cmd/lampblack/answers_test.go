@@ -22,7 +22,7 @@ func TestWhiteAnswer(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]string{
-		"0": "is from 1 to 10000", "-5": "is from 1 to 10000", "10001": "is from 1 to 10000", "1,200": "is not a luminance", "0x10": "is not a luminance",
+		"0": "0 is not a screen's white: it is from 1 to 10000", "-5": "-5 is not a screen's", "10001": "is from 1 to 10000", "12O": `"12O" is not`, "1,200": "is not a luminance", "0x10": "is not a luminance",
 		"1e3": "is not a luminance", "inf": "is not a luminance", "NaN": "is not a luminance", "120 lx": "is not a luminance", "bright": "is not a luminance", "-": "is not a luminance",
 	} {
 		if got, err := whiteAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
@@ -52,6 +52,20 @@ func TestDayAnswer(t *testing.T) {
 	}
 }
 
+func TestYesOrNoAnswer(t *testing.T) {
+	for text, want := range map[string]bool{"yes": true, " Y ": true, "true": true, "No": false, "n": false} {
+		if got, err := yesOrNoAnswer(text); err != nil || got == nil || *got != want {
+			t.Errorf("%q is %v, %v; want %v", text, got, err, want)
+		}
+	}
+	if got, err := yesOrNoAnswer(" "); got != nil || err != nil {
+		t.Errorf("nothing is %v, %v", got, err)
+	}
+	if _, err := yesOrNoAnswer("Sometimes"); err == nil || !strings.Contains(err.Error(), `"Sometimes" is neither yes nor no`) {
+		t.Errorf("got %v", err)
+	}
+}
+
 func TestRoomAnswer(t *testing.T) {
 	for text, want := range map[string]rules.Lux{"0": 0, "48": 48, "48 lx": 48, "about 12,5 lux": 12.5, "Bright office": 400, "window": 700, "200000": 200000} {
 		if got, known, err := roomAnswer(text); err != nil || !known || got != want {
@@ -61,7 +75,7 @@ func TestRoomAnswer(t *testing.T) {
 	if _, known, err := roomAnswer(" "); known || err != nil {
 		t.Errorf("nothing is known = %v, %v", known, err)
 	}
-	for text, want := range map[string]string{"200001": "is from 0 to 200000 lx", "-1": "is from 0", "moon": "neither a number of lux nor one of dark", "light": "may mean quiet light, ordinary room light"} {
+	for text, want := range map[string]string{"200001": "200001 is not a room light: a reading lies between 0 and 200000 lx", "-1": "lies between 0", "Moon": `"Moon" is neither a number of lux nor one of dark`, "light": "may mean quiet light, ordinary room light"} {
 		if _, _, err := roomAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", text, err, want)
 		}
@@ -98,16 +112,17 @@ func TestFolderAnswer(t *testing.T) {
 // FuzzAnswers: whatever is typed, each question takes it or says one line; what
 // is taken makes a profile that loads and says just that.
 func FuzzAnswers(f *testing.F) {
-	f.Add("120 cd/m²", "3 weeks ago", "dim lamp", "~/to-print")
-	f.Add("118,5", "never", "48 lx", `D:\Exports`)
-	f.Add("", "", "", "")
-	f.Add("1e9", "2026-02-30", "light", "it's a \"folder\" #\\")
+	f.Add("120 cd/m²", "3 weeks ago", "yes", "dim lamp", "~/to-print")
+	f.Add("118,5", "never", "no", "48 lx", `D:\Exports`)
+	f.Add("", "", "", "", "")
+	f.Add("1e9", "2026-02-30", "maybe", "light", "it's a \"folder\" #\\")
 	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
-	f.Fuzz(func(t *testing.T, white, measured, room, exports string) {
+	f.Fuzz(func(t *testing.T, white, measured, held, room, exports string) {
 		var a config.Answers
-		var errs [4]error
+		var errs [5]error
 		a.White, errs[0] = whiteAnswer(white)
 		a.Measured, errs[1] = dayAnswer(measured, now)
+		a.Held, errs[4] = yesOrNoAnswer(held)
 		lux, _, err := roomAnswer(room)
 		errs[2] = err
 		dir, err := folderAnswer(exports)
@@ -131,6 +146,9 @@ func FuzzAnswers(f *testing.F) {
 		d := p.EditingDisplay()
 		if d.White.Assumed != (a.White == 0) || !d.White.Assumed && math.Abs(float64(d.White.Value-a.White)) > 0 {
 			t.Errorf("the white is %+v, want %v", d.White, a.White)
+		}
+		if d.Held.Assumed != (a.Held == nil) || a.Held != nil && d.Held.Value != *a.Held {
+			t.Errorf("held is %+v of %q", d.Held, held)
 		}
 		if d.Measured.Assumed != a.Measured.IsZero() || len(p.Folders) > 0 != (a.Exports != "") {
 			t.Errorf("measured %+v and %d folders of %+v", d.Measured, len(p.Folders), a)

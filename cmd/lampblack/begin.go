@@ -19,6 +19,7 @@ import (
 type beginCmd struct {
 	White    *string `help:"Answers what luminance the screen's white has." placeholder:"CD/M²"`
 	Measured *string `help:"Answers when that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
+	Held     *string `help:"Answers whether its brightness stays as it was set: yes or no." placeholder:"YES"`
 	Room     *string `help:"Answers how light the room is: lux, or like \"dim lamp\"." placeholder:"LIGHT"`
 	Exports  *string `help:"Answers where exports for print go." placeholder:"DIR"`
 	Page     bool    `help:"Ask nothing: write a profile with nothing set, if there is none, and a page that explains which lines to edit."`
@@ -73,6 +74,7 @@ func (b *beginning) askAll(c beginCmd) error {
 	for _, q := range []question{
 		{"--white", c.White, askWhite, b.takeWhite, nil},
 		{"--measured", c.Measured, askMeasured, b.takeMeasured, func() bool { return b.answers.White == 0 }},
+		{"--held", c.Held, askHeld, b.takeHeld, func() bool { return b.answers.White == 0 }},
 		{"--room", c.Room, askRoom(), b.takeRoom, nil},
 		{"--exports", c.Exports, askExports, b.takeExports, nil},
 	} {
@@ -88,7 +90,9 @@ const (
 	askWhite = "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
 		"   An instrument tells. If nobody has measured it, press Enter."
 	askMeasured = "   When was that measured? A day like 2026-02-10, \"3 weeks ago\", today, or never."
-	askExports  = "3. Into which folder do you export pictures for print? If you don't know yet, press Enter."
+	askHeld     = "   Does its brightness stay as you set it? yes if nobody turns it up and no sensor dims it, or no.\n" +
+		"   If you don't know, press Enter."
+	askExports = "3. Into which folder do you export pictures for print? If you don't know yet, press Enter."
 )
 
 func askRoom() string {
@@ -146,6 +150,11 @@ func (b *beginning) takeWhite(text string) (err error) {
 
 func (b *beginning) takeMeasured(text string) (err error) {
 	b.answers.Measured, err = dayAnswer(text, b.now)
+	return err
+}
+
+func (b *beginning) takeHeld(text string) (err error) {
+	b.answers.Held, err = yesOrNoAnswer(text)
 	return err
 }
 

@@ -18,7 +18,7 @@ import (
 // terminal. The agent starts this as a process of its own, so that what a page
 // needs doesn't stay in its memory.
 func (c beginCmd) writePage(j *job, profile string) error {
-	if c.White != nil || c.Measured != nil || c.Room != nil || c.Exports != nil {
+	if c.White != nil || c.Measured != nil || c.Held != nil || c.Room != nil || c.Exports != nil {
 		return bad(errors.New("--page asks nothing, so it takes no answers"))
 	}
 	state, err := j.stateDir()

@@ -12,7 +12,7 @@ import (
 
 // deskCmd shows the desk.
 type deskCmd struct {
-	At   *moment `help:"Show it as of this time (RFC 3339); now if not given." placeholder:"TIME"`
+	At   *moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 	JSON bool    `name:"json" help:"Print one JSON object."`
 }
 

@@ -13,7 +13,7 @@ import (
 
 // explainCmd judges files, or a bare list of tones.
 type explainCmd struct {
-	At    *moment     `help:"Judge as of this time (RFC 3339); now if not given." placeholder:"TIME"`
+	At    *moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 	JSON  bool        `name:"json" help:"Print one JSON object a line."`
 	Tones []relativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
 	Mean  *relativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`

@@ -11,7 +11,7 @@ import (
 
 // The exposure on the command line, as it is written on cameras.
 
-// subject is what was metered; "grey-card" will do for "grey card".
+// subject is what was metered; grey-card and graycard will do for grey card.
 type subject rules.Subject
 
 var subjects = []rules.Subject{rules.OfPaper, rules.OfGreyCard, rules.OfScreen, rules.OfReceptor, rules.OfDome}
@@ -19,7 +19,7 @@ var subjects = []rules.Subject{rules.OfPaper, rules.OfGreyCard, rules.OfScreen, 
 // UnmarshalText reads the subject.
 func (s *subject) UnmarshalText(text []byte) error {
 	for _, known := range subjects {
-		if strings.EqualFold(strings.ReplaceAll(string(text), "-", " "), string(known)) {
+		if closedUp(string(text)) == closedUp(string(known)) {
 			*s = subject(known)
 			return nil
 		}
@@ -27,12 +27,18 @@ func (s *subject) UnmarshalText(text []byte) error {
 	return fmt.Errorf("%q is none of paper, grey card, screen, flat receptor and dome", text)
 }
 
-// seconds is an exposure time: 1/30, 0.5, 2 s or 2".
+// closedUp is a name without what people put between its words, in one spelling.
+func closedUp(name string) string {
+	return strings.NewReplacer(" ", "", "-", "", "_", "", "gray", "grey").Replace(strings.ToLower(name))
+}
+
+// seconds is an exposure time: 1/30, 0.5, 0,5, 2 s or 2".
 type seconds float64
 
 // UnmarshalText reads the time.
 func (s *seconds) UnmarshalText(text []byte) error {
-	t := strings.TrimRight(strings.TrimSpace(string(text)), `s" `)
+	t := strings.TrimRight(strings.ToLower(strings.TrimSpace(string(text))), `seconds." `)
+	t = strings.Replace(t, ",", ".", 1)
 	over, under, isFraction := strings.Cut(t, "/")
 	v, err := strconv.ParseFloat(strings.TrimSpace(over), 64)
 	if isFraction && err == nil {
@@ -48,13 +54,14 @@ func (s *seconds) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// fNumber is an aperture: 4, f/4 or F4.
+// fNumber is an aperture: 4, f/4, F4 or 5,6.
 type fNumber float64
 
 // UnmarshalText reads the aperture.
 func (n *fNumber) UnmarshalText(text []byte) error {
 	t := strings.TrimPrefix(strings.ToLower(strings.TrimSpace(string(text))), "f")
-	v, err := strconv.ParseFloat(strings.TrimPrefix(t, "/"), 64)
+	t = strings.Replace(strings.TrimSpace(strings.TrimPrefix(t, "/")), ",", ".", 1)
+	v, err := strconv.ParseFloat(t, 64)
 	const widest, smallest = 0.3, 512
 	if err != nil || math.IsNaN(v) || v < widest || v > smallest {
 		return fmt.Errorf("%q is not an aperture like 4 or f/4", text)

@@ -17,7 +17,7 @@ type journalCmd struct {
 	Until   *stretch        `help:"Only exports judged until the end of then." placeholder:"WHEN"`
 	Verdict []rules.Verdict `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
 	Where   []journal.Where `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
-	Last    int             `help:"Only the latest N of those found." placeholder:"N"`
+	Last    count           `help:"Only the latest N of those found." placeholder:"N"`
 	Desk    bool            `help:"Show what the desk was, and the whole verdict." xor:"as"`
 	JSON    bool            `name:"json" help:"Print one JSON object a line." xor:"as"`
 	CSV     bool            `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
@@ -29,8 +29,8 @@ var errStopped = errors.New("stopped before the whole journal was read")
 
 // Run shows the entries that are found, the newest last.
 func (c journalCmd) Run(j *job) error {
-	if c.Last < 0 {
-		return bad(fmt.Errorf("--last: %d is not a number of exports", c.Last))
+	if c.Since != nil && c.Until != nil && !c.Since.from.Before(c.Until.to) {
+		return bad(errors.New("--since is after --until, so that no time is between them"))
 	}
 	state, err := j.stateDir()
 	if err != nil {
@@ -82,7 +82,7 @@ func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (
 			return errStopped
 		case c.Last == 0:
 			return show(e)
-		case len(latest) == c.Last:
+		case len(latest) == int(c.Last):
 			latest = latest[1:]
 		}
 		latest = append(latest, e)

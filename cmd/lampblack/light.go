@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"strings"
 	"time"
@@ -17,24 +18,28 @@ import (
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Lux number `arg:"" help:"The illuminance read, in lux."`
+	Lux []fileName `arg:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
 // Run appends the reading to the log beside the profile.
 func (c lightCmd) Run(j *job) error {
-	if err := c.log(j, rules.Reading{At: c.At.orNow(), Light: rules.Lux(c.Lux)}); err != nil {
+	light, err := luxFigure.read(joined(c.Lux)) // 48 lx may be two words
+	if err != nil {
+		return bad(err)
+	}
+	if err := c.log(j, rules.Reading{At: c.At.orNow(), Light: rules.Lux(light)}); err != nil {
 		return err
 	}
-	j.voice.print(fmt.Sprintf("Logged %g lx at the %s.", c.Lux, c.Place))
+	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", longhand(light), c.Place))
 	return nil
 }
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {
 	Place  rules.Place `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
-	Kelvin *number     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
+	Kelvin *kelvin     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
 	Note   string      `help:"Whatever you want to remember." placeholder:"TEXT"`
-	At     *moment     `help:"When it was read (RFC 3339); now if not given." placeholder:"TIME"`
+	At     *moment     `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 }
 
 // log appends a reading, with what the flags say of it, to the log beside the
@@ -46,18 +51,27 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 		r.Kelvin = rules.Kelvin(*f.Kelvin)
 	}
 	switch {
-	case !(r.Light >= 0 && r.Light <= rules.MostLux):
-		return bad(fmt.Errorf("%g lx is not a room light: a reading lies between 0 and %d lx", r.Light, rules.MostLux))
-	case f.Kelvin != nil && !(r.Kelvin >= rules.CoolestLamp && r.Kelvin <= rules.BluestSky):
-		return bad(fmt.Errorf("--kelvin: %g K is not the colour of a room's light: it lies between %d and %d K", r.Kelvin, rules.CoolestLamp, rules.BluestSky))
+	case !(r.Light >= 0 && r.Light <= rules.MostLux): // worked out of an exposure
+		return bad(fmt.Errorf("%s lx %s", longhand(math.Round(float64(r.Light))), luxFigure.why))
 	case strings.ContainsFunc(r.Note, unicode.IsControl):
 		return bad(errors.New("--note: a note is one line of plain text"))
+	}
+	if err := f.past(); err != nil {
+		return bad(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
 		return bad(err)
 	}
 	return config.AppendReading(agent.LogPath(path), r)
+}
+
+// past wants the moment of the flags to be no later than now.
+func (f readingFlags) past() error {
+	if f.At == nil {
+		return nil
+	}
+	return gone("--at", f.At.Time, time.Now())
 }
 
 // profileToLogFor is the profile beside which something is to be logged.

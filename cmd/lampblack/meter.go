@@ -18,8 +18,8 @@ type meterCmd struct {
 	Of          subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
 	Aperture    fNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
 	Time        seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
-	ISO         number  `name:"iso" help:"The sensitivity." placeholder:"S"`
-	Reflectance number  `help:"How much of the light the sheet reflects, 0 to 1; if not given, what such sheets usually do." placeholder:"R"`
+	ISO         iso     `name:"iso" help:"The sensitivity." placeholder:"S"`
+	Reflectance share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
 	Log         bool    `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
 	JSON        bool    `name:"json" help:"Print one JSON object."`
 	readingFlags
@@ -81,8 +81,6 @@ func (c meterCmd) shot(j *job) (rules.Shot, time.Time, error) {
 		return c.photographed(j)
 	case typed.Aperture == 0 || typed.Seconds == 0 || typed.ISO == 0:
 		return rules.Shot{}, time.Time{}, bad(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
-	case !(typed.ISO >= 1 && typed.ISO <= 1e7):
-		return rules.Shot{}, time.Time{}, bad(fmt.Errorf("--iso: %g is not a sensitivity like 400", typed.ISO))
 	}
 	return rules.Shot{Exposure: typed}, c.At.orNow(), nil
 }
@@ -126,6 +124,9 @@ func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (as string, err er
 	}
 	if c.Kelvin != nil || c.Note != "" {
 		return "", bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
+	}
+	if err := c.past(); err != nil {
+		return "", bad(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"path/filepath"
 	"strings"
 	"time"
@@ -15,10 +14,10 @@ import (
 
 // outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
 type outcomeCmd struct {
-	Stops *float64 `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
-	Reset bool     `help:"Forget all outcomes told so far."`
-	File  string   `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
-	How   string   `arg:"" optional:"" name:"how" help:"As judged, a bit darker, much darker, a bit lighter or flatter."`
+	Stops *stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
+	Reset bool       `help:"Forget all outcomes told so far."`
+	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
+	How   []fileName `arg:"" optional:"" name:"how" help:"As judged, a bit darker, much darker, a bit lighter or flatter."`
 }
 
 // Run notes the outcome.
@@ -45,20 +44,19 @@ func (c outcomeCmd) Run(j *job) error {
 
 // told is the outcome of the command line.
 func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
+	how := joined(c.How) // a bit darker may be three words
 	switch {
-	case (c.Stops == nil) == (c.How == ""):
+	case (c.Stops == nil) == (how == ""):
 		return "", 0, fmt.Errorf("say how it came out: %s; or how many --stops darker", outcomeNames())
-	case c.Stops != nil && !(math.Abs(*c.Stops) <= rules.MostStops):
-		return "", 0, fmt.Errorf("--stops: %g is not a number of stops between -%d and %d", *c.Stops, rules.MostStops, rules.MostStops)
 	case c.Stops != nil:
 		return "", rules.Figure(*c.Stops), nil
 	}
 	for _, o := range rules.Outcomes {
-		if strings.EqualFold(strings.ReplaceAll(c.How, "-", " "), string(o)) {
+		if strings.EqualFold(strings.ReplaceAll(how, "-", " "), string(o)) {
 			return o, o.Found(), nil
 		}
 	}
-	return "", 0, fmt.Errorf("%q is no outcome: it is one of %s", visible(c.How), outcomeNames())
+	return "", 0, fmt.Errorf("%q is no outcome: it is one of %s", visible(how), outcomeNames())
 }
 
 func outcomeNames() string {

@@ -7,8 +7,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 
 	"github.com/alecthomas/kong"
 
@@ -68,52 +66,25 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 		kong.Description("Knows the desk you edit at, and says when a print will come out dark."),
 		kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { helped = code }))
-	command, err := parser.Parse(flagsFirst(parser.Model, args))
+	parser.Model.HelpFlag.Help = "Show this help."
+	args, err := arrange(parser.Model, args)
+	if err != nil {
+		return tellOfArguments(v, err.Error())
+	}
+	command, err := parser.Parse(args)
 	switch {
 	case helped >= 0: // --help has been printed
 		return helped
 	case err != nil:
-		v.say(err.Error() + "\nsee lampblack --help")
-		return badInput
+		return tellOfArguments(v, plainly(err, args))
 	}
 	return finish(v, command.Run(&job{ctx: ctx, stdin: stdin, voice: v, profile: string(cl.Profile), state: string(cl.State)}))
 }
 
-// flagsFirst puts the flags of a command line before its other arguments: kong
-// takes no file after a flag that stands behind a file.
-func flagsFirst(app *kong.Application, args []string) []string {
-	takesValue := map[string]bool{}
-	for _, command := range app.Leaves(false) {
-		for _, flags := range command.AllFlags(false) {
-			for _, f := range flags {
-				takesValue["--"+f.Name] = !f.IsBool()
-				if f.Short != 0 {
-					takesValue["-"+string(f.Short)] = !f.IsBool()
-				}
-			}
-		}
-	}
-	var flags, others []string
-	for i := 0; i < len(args); i++ {
-		switch a := args[i]; {
-		case a == "--":
-			others = append(others, args[i+1:]...)
-			i = len(args)
-		case !strings.HasPrefix(a, "-"):
-			others = append(others, a)
-		case takesValue[a] && i+1 == len(args):
-			return args // the value is missing, and kong will say so
-		case takesValue[a]:
-			i++
-			flags = append(flags, a, args[i])
-		default:
-			flags = append(flags, a)
-		}
-	}
-	if len(others) == 0 {
-		return flags
-	}
-	return slices.Concat(others[:1], flags, []string{"--"}, others[1:])
+// tellOfArguments says what is wrong with the command line.
+func tellOfArguments(v *voice, wrong string) int {
+	v.say(wrong + "\nsee lampblack --help")
+	return badInput
 }
 
 // finish turns the end of a command into its exit code, having said what is

@@ -14,11 +14,11 @@ import (
 
 // stripCmd writes a test strip.
 type stripCmd struct {
-	Output location  `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
-	Steps  []float64 `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
-	Width  number    `help:"The widest it may be, in cm." placeholder:"CM"`
-	Height number    `help:"The highest it may be, in cm." placeholder:"CM"`
-	File   fileName  `arg:"" name:"file" help:"The picture."`
+	Output location `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
+	Steps  []step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
+	Width  size     `help:"The widest it may be, in cm." placeholder:"CM"`
+	Height size     `help:"The highest it may be, in cm." placeholder:"CM"`
+	File   fileName `arg:"" name:"file" help:"The picture."`
 }
 
 // Run makes the strip of a picture, for the paper and the light of its folder.

@@ -3,10 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"time"
 
@@ -33,6 +31,15 @@ func (f *fileName) Decode(ctx *kong.DecodeContext) error {
 	return nil
 }
 
+// joined are the words of several arguments as one text.
+func joined(words []fileName) string {
+	var all []string
+	for _, w := range words {
+		all = append(all, string(w))
+	}
+	return strings.Join(all, " ")
+}
+
 // location is the absolute path of a file or folder; ~/ is the user's home, also
 // where a shell leaves it alone, as in --profile=~/desk.toml.
 type location string
@@ -56,17 +63,14 @@ func (l *location) Decode(ctx *kong.DecodeContext) error {
 	return err
 }
 
-// moment is a time on the command line, RFC 3339; nil stands for now.
+// moment is a time on the command line; nil stands for now. A day alone stands
+// for its noon, or for now if it is today.
 type moment struct{ time.Time }
 
 // UnmarshalText reads the moment.
-func (m *moment) UnmarshalText(text []byte) error {
-	t, err := time.Parse(time.RFC3339, string(text))
-	if err != nil {
-		return fmt.Errorf("%q is not a time like 2026-03-01T10:00:00Z", text)
-	}
-	m.Time = t
-	return nil
+func (m *moment) UnmarshalText(text []byte) (err error) {
+	m.Time, err = momentOf(string(text), time.Now())
+	return err
 }
 
 func (m *moment) orNow() time.Time {
@@ -74,33 +78,4 @@ func (m *moment) orNow() time.Time {
 		return time.Now()
 	}
 	return m.Time
-}
-
-// number is a finite number on the command line.
-type number float64
-
-// UnmarshalText reads the number.
-func (n *number) UnmarshalText(text []byte) error {
-	v, err := strconv.ParseFloat(string(text), 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return fmt.Errorf("%q is not a number like 0.18 or 48", text)
-	}
-	*n = number(v)
-	return nil
-}
-
-// relativeY is a relative luminance on the command line: a number from 0 to 1.
-type relativeY float64
-
-// UnmarshalText reads the relative luminance.
-func (y *relativeY) UnmarshalText(text []byte) error {
-	var n number
-	if err := n.UnmarshalText(text); err != nil {
-		return err
-	}
-	if !(n >= 0 && n <= 1) {
-		return fmt.Errorf("%g is not a relative luminance between 0 and 1", n)
-	}
-	*y = relativeY(n)
-	return nil
 }

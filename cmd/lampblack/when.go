@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -35,8 +36,40 @@ func (s *stretch) until() time.Time {
 	return s.to
 }
 
+// momentOf reads a moment as seen from now.
+func momentOf(text string, now time.Time) (time.Time, error) {
+	s, err := stretchOf(text, now)
+	switch {
+	case err != nil:
+		return time.Time{}, err
+	case s.to.Sub(s.from) < time.Hour:
+		return s.from, nil
+	case s.to.Sub(s.from) > longestDay:
+		return time.Time{}, fmt.Errorf(`%q is more than a day: name the day, or a time like "2026-03-01 15:00"`, visible(text))
+	case !now.Before(s.from) && now.Before(s.to):
+		return now, nil
+	default:
+		y, m, d := s.from.Date()
+		return time.Date(y, m, d, 12, 0, 0, 0, s.from.Location()), nil
+	}
+}
+
+// longestDay is one on which the clocks are put back.
+const longestDay = 26 * time.Hour
+
+// skew is how far the clocks of machines and cameras may be apart.
+const skew = 5 * time.Minute
+
+// gone wants a moment that has been.
+func gone(flag string, at, now time.Time) error {
+	if at.After(now.Add(skew)) {
+		return fmt.Errorf("%s: %s has yet to come: a reading is of now or of before", flag, at.Local().Format("2006-01-02 15:04"))
+	}
+	return nil
+}
+
 // errNoTime says what a time looks like; the text stands before it.
-var errNoTime = errors.New(`is not a time like 2026-03-01, 2026-03, 2026, today or "3 weeks ago"`)
+var errNoTime = errors.New(`is not a time like 2026-03-01, "2026-03-01 15:00", 2026-03, 2026, today or "3 weeks ago"`)
 
 // ago is "3 weeks ago", "a month ago" and the like.
 var ago = regexp.MustCompile(`^(a|an|one|\d{1,4}) (day|week|month|year)s? ago$`)
@@ -48,6 +81,9 @@ const earliest = 1990
 // stretchOf reads a stretch as seen from now, whose calendar it goes by.
 func stretchOf(text string, now time.Time) (stretch, error) {
 	s, ok := parseStretch(strings.ToLower(strings.Join(strings.Fields(text), " ")), now)
+	if days := meantDays(text); !ok && len(days) > 0 {
+		return stretch{}, fmt.Errorf("%q: write it %s", visible(text), strings.Join(days, " or "))
+	}
 	if !ok || s.from.Year() < earliest || s.from.Year() > 2199 {
 		return stretch{}, fmt.Errorf("%q %w", visible(text), errNoTime)
 	}
@@ -75,7 +111,56 @@ func parseStretch(text string, now time.Time) (stretch, bool) {
 			return onCalendar(day, day.AddDate(size[0], size[1], size[2]), now.Location()), true
 		}
 	}
+	return clockTime(text, now)
+}
+
+// clockTime reads a day with a time of the clock behind it, or such a time alone,
+// which is of today.
+func clockTime(text string, now time.Time) (stretch, bool) {
+	i := strings.LastIndexAny(text, " t")
+	day, clock := "today", text
+	if i >= 0 {
+		day, clock = text[:i], text[i+1:]
+	}
+	for layout, size := range map[string]time.Duration{"15:04": time.Minute, "15:04:05": time.Second} {
+		t, err := time.Parse(layout, clock)
+		s, ok := stretch{}, false
+		if err == nil && !strings.Contains(day, ":") {
+			s, ok = parseStretch(day, now)
+		}
+		if ok && s.to.Sub(s.from) <= longestDay {
+			y, m, d := s.from.Date()
+			from := time.Date(y, m, d, t.Hour(), t.Minute(), t.Second(), 0, now.Location())
+			return stretch{from, from.Add(size)}, true
+		}
+	}
 	return stretch{}, false
+}
+
+// otherDay is a day with its parts in another order, or joined otherwise.
+var otherDay = regexp.MustCompile(`^\s*(\d{1,4})[-./](\d{1,2})[-./](\d{1,4})\s*$`)
+
+// meantDays are the days that a text written in another way may mean, as they are
+// to be written: two where day and month could be either.
+func meantDays(text string) (days []string) {
+	m := otherDay.FindStringSubmatch(text)
+	if m == nil {
+		return nil
+	}
+	orders := [][3]string{{m[3], m[2], m[1]}, {m[3], m[1], m[2]}} // 25.11.2026, 11/25/2026
+	switch {
+	case len(m[1]) == 4:
+		orders = [][3]string{{m[1], m[2], m[3]}}
+	case strings.Contains(text, "."):
+		orders = orders[:1]
+	}
+	for _, o := range orders {
+		t, err := time.Parse("2006-1-2", o[0]+"-"+strings.TrimPrefix(o[1], "0")+"-"+strings.TrimPrefix(o[2], "0"))
+		if day := t.Format(time.DateOnly); err == nil && !slices.Contains(days, day) {
+			days = append(days, day)
+		}
+	}
+	return days
 }
 
 func daysBack(today time.Time, count, unit string) time.Time {
