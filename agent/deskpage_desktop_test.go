@@ -144,6 +144,9 @@ func keepScreen(t *testing.T, shot string) {
 	if dir == "" {
 		return
 	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
 	to := filepath.Join(dir, filepath.Base(shot))
 	out, err := exec.CommandContext(t.Context(), "convert", shot, "+dither", "-colors", "220", "-strip", "PNG8:"+to).CombinedOutput()
 	if err != nil {

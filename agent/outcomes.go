@@ -3,7 +3,9 @@ package agent
 import (
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
+	"strconv"
 	"time"
 
 	"lampblack/agent/journal"
@@ -78,21 +80,23 @@ func (l *loop) tellable() []tray.Print {
 	for _, e := range l.prints {
 		known := "verdict: " + string(e.Report.Verdict)
 		if o, told := l.told[printID(e)]; told {
-			known = "came out " + outcomeName(o)
+			known = "came out " + OutcomeName(o.Word, o.Found)
 		}
 		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == l.chosen})
 	}
 	return ps
 }
 
-func outcomeName(o journal.Outcome) string {
-	if o.Word != "" {
-		return string(o.Word)
+// OutcomeName is an outcome in words, as [TellOutcome] takes it.
+func OutcomeName(word rules.Outcome, found rules.Figure) string {
+	if word != "" {
+		return string(word)
 	}
-	if o.Found < 0 {
-		return fmt.Sprintf("%.1f stop lighter", -float64(o.Found))
+	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64) // hundredths, as strips have them
+	if found < 0 {
+		return stops + " stop lighter"
 	}
-	return fmt.Sprintf("%.1f stop darker", float64(o.Found))
+	return stops + " stop darker"
 }
 
 func printID(e journal.Entry) string { return idOf(e.Path, e.Size, e.ModTime) }

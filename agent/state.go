@@ -28,7 +28,7 @@ type state struct {
 }
 
 // ErrRunning means that another agent holds the state directory.
-var ErrRunning = errors.New("already running: look for Lampblack in the tray")
+var ErrRunning = errors.New("already running: look for Lampblack in the tray, if there is one")
 
 const (
 	foldersFile = "folders.json"

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"strings"
 	"time"
 
 	"lampblack/rules"
@@ -53,7 +54,7 @@ func photograph(f io.ReaderAt, size int64, memory uint64) (Photograph, error) {
 	src := &source{f: f, size: size, memory: memory}
 	s, err := readShot(src)
 	if err != nil {
-		return Photograph{}, src.explain(err)
+		return Photograph{}, ofCamera(src.explain(err))
 	}
 	if err := s.check(); err != nil {
 		return Photograph{}, err
@@ -70,9 +71,18 @@ func photograph(f io.ReaderAt, size int64, memory uint64) (Photograph, error) {
 		p.Shot.Tones = pic.Tones
 	}
 	if err != nil && !errors.Is(err, ErrUnsupported) { // what isn't decoded still has its exposure
-		return Photograph{}, src.explain(err)
+		return Photograph{}, ofCamera(src.explain(err))
 	}
 	return p, nil
+}
+
+// ofCamera is an error about a file that no editor has exported.
+func ofCamera(err error) error {
+	var f *fault
+	if !errors.As(err, &f) {
+		return err
+	}
+	return &fault{f.kind, strings.ReplaceAll(f.sentence, "export it again", "copy it from the camera again")}
 }
 
 // photographTask is the worker's task of reading a photograph.

@@ -190,6 +190,9 @@ func TestNames(t *testing.T) {
 		if !strings.HasSuffix(said, "lampblack outcome "+want+" --stops=STEP") {
 			t.Errorf("%q: %q", name, said)
 		}
+		if explained := strings.Contains(said, "and the export's name as FILE"); explained != (want == "FILE" && name != "") {
+			t.Errorf("%q: %q", name, said)
+		}
 		if w := s.title.width(s.head); w > s.inner() {
 			t.Errorf("%q: the title is %d pixels wide, the page %d", name, w, s.inner())
 		}
@@ -227,7 +230,7 @@ func TestLabels(t *testing.T) {
 			t.Errorf("L* %d: %d pixels of ink", i, n)
 		}
 	}
-	if m.head != "Test strip: quay-at-dusk.tif" || m.about[0] != "on harbour rag · for hall wall · 25 November 2026 · Tidemark wide" {
+	if m.head != "Test strip: quay-at-dusk.tif" || m.about[0] != "on harbour rag · for hall wall · 25 November 2026 · profile: Tidemark wide" {
 		t.Errorf("%q, %q", m.head, m.about)
 	}
 }

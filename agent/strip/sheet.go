@@ -61,7 +61,7 @@ func layOut(o Options, steps []rules.Stops, pic *picture.Samples) (*sheet, error
 		mm(10*o.HeightCM)-height(s.parts(nil, nil)), // no patches yet
 	)
 	if least := mm(smallestPatch); s.box.X < least || s.box.Y < least {
-		return nil, fmt.Errorf("%d steps and their labels don't fit on %g x %g cm: make it larger, or give fewer steps",
+		return nil, fmt.Errorf("%d steps and their labels don't fit on %g × %g cm: make it larger, or give fewer steps",
 			len(steps), o.WidthCM, o.HeightCM)
 	}
 	return s, nil
@@ -81,7 +81,7 @@ func (s *sheet) write(o Options, pic *picture.Samples) {
 	s.caption = s.lines("Shadow steps on black, by L*. The first one that you can see is the deepest tone that this paper keeps.")
 	s.to = append(
 		s.lines("Print it like the picture: same paper, same settings, at its own size. Let it dry."),
-		s.lines("Pick the one that looks right in its light, then type its number as STEP: "+command(o.Name, name))...)
+		s.lines("Pick the one that looks right in its light, then type its number as STEP"+whose(o.Name, name)+": "+command(o.Name, name))...)
 }
 
 // facts is what the strip was made for and from.
@@ -99,11 +99,22 @@ func (s *sheet) facts(o Options, pic *picture.Samples) []string {
 	if pic.Assumed {
 		return append(list, "no profile: taken as sRGB")
 	}
-	return append(list, s.plain.clean(pic.Encoding))
+	return append(list, "profile: "+s.plain.clean(pic.Encoding))
 }
 
 // lines is a text in the plain size, broken into lines that fit.
 func (s *sheet) lines(text string) []string { return s.plain.wrap(text, s.inner()) }
+
+// unnamed stands in the command for a name that isn't typed there.
+const unnamed = "FILE"
+
+// whose says what stands in the command for a name, where something does.
+func whose(name, shown string) string {
+	if name == "" || !strings.Contains(command(name, shown), " "+unnamed+" ") {
+		return ""
+	}
+	return ", and the export's name as " + unnamed
+}
 
 // command is what to type to keep the pick. A name that isn't shown as it is,
 // or that shells read in ways of their own, is left for the person to type.
@@ -112,7 +123,7 @@ func command(name, shown string) string {
 	switch {
 	case name == "", name != shown, len(name) > longest, name[0] == '-',
 		strings.Contains(name, "  "), strings.ContainsAny(name, "\"'`$\\!%^*?[]{}<>|&;()~#"):
-		name = "FILE"
+		name = unnamed
 	case strings.Contains(name, " "):
 		name = `"` + name + `"`
 	}

@@ -28,7 +28,7 @@ type Options struct {
 	// to hundredths, as the labels tell them, and sorted. Nil: DefaultSteps.
 	Steps []rules.Stops
 
-	// The largest size, 10 to 50 cm each way; 0: 20 x 13.8 cm, an A5 sheet across
+	// The largest size, 10 to 50 cm each way; 0: 20 × 13.8 cm, an A5 sheet across
 	// with the margins that printers leave.
 	WidthCM, HeightCM float64
 }
@@ -139,7 +139,7 @@ func (o *Options) setSize() error {
 	}
 	for _, side := range []float64{o.WidthCM, o.HeightCM} {
 		if !(side >= smallest && side <= largest) { // true for NaN, too
-			return fmt.Errorf("a test strip of %g x %g cm can't be made: give %d to %d cm each way",
+			return fmt.Errorf("a test strip of %g × %g cm can't be made: each way it is at least %d and at most %d cm",
 				o.WidthCM, o.HeightCM, smallest, largest)
 		}
 	}

@@ -164,11 +164,11 @@ func TestStepsAreChecked(t *testing.T) {
 		"-4 stops":             {Steps: []rules.Stops{-4}},
 		"0 steps":              {Steps: []rules.Stops{}},
 		"12 steps":             {Steps: make([]rules.Stops, 12)},
-		"9 x 13.8 cm":          {WidthCM: 9},
-		"20 x NaN cm":          {HeightCM: math.NaN()},
-		"20 x -1 cm":           {HeightCM: -1},
-		"60 x 13.8 cm":         {WidthCM: 60},
-		"don't fit on 10 x 10": {WidthCM: 10, HeightCM: 10, Steps: []rules.Stops{-0.5, -0.4, -0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3, 0.4, 0.5}},
+		"9 × 13.8 cm":          {WidthCM: 9},
+		"20 × NaN cm":          {HeightCM: math.NaN()},
+		"20 × -1 cm":           {HeightCM: -1},
+		"60 × 13.8 cm":         {WidthCM: 60},
+		"don't fit on 10 × 10": {WidthCM: 10, HeightCM: 10, Steps: []rules.Stops{-0.5, -0.4, -0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3, 0.4, 0.5}},
 	} {
 		var out bytes.Buffer
 		_, err := Write(&out, bytes.NewReader(file), int64(len(file)), o)

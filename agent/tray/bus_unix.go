@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/godbus/dbus/v5"
@@ -91,16 +92,17 @@ func (b *bus) subscribe() error {
 }
 
 // listen follows the panel and the notification server until the bus ends. It
-// says once when the desktop has no tray.
+// says once when the desktop has no tray, and keeps in onPanel whether it has.
 //
 // A panel that has just come may have missed the icon, and may show blank
 // submenus: many get a complete menu as parents and children in one answer, and
 // forget the children. So listen asks for new submenus, after each of the times
 // in o.settle: soon, and again for a panel that was slow to read the menu.
-func (b *bus) listen(o Options, refills chan<- struct{}, server *server) {
+func (b *bus) listen(o Options, refills chan<- struct{}, server *server, onPanel *atomic.Bool) {
 	var impatient, due <-chan time.Time
 	var checks []time.Duration // still to come
 	panelCame := func() {
+		onPanel.Store(true)
 		impatient = nil
 		checks = o.settle
 		due = time.After(checks[0])
@@ -119,6 +121,8 @@ func (b *bus) listen(o Options, refills chan<- struct{}, server *server) {
 			switch name, present := ownerChange(sig); {
 			case name == watcherName && present:
 				panelCame()
+			case name == watcherName:
+				onPanel.Store(false)
 			case name == serverName:
 				server.forget()
 			default:

@@ -38,6 +38,9 @@ func onPanelOf(t *testing.T, look string) {
 	if d.folder == "" {
 		d.folder = t.TempDir()
 	}
+	if err := os.MkdirAll(d.folder, 0o755); err != nil {
+		t.Fatal(err)
+	}
 	empty := d.settled("", "a screen at rest")
 	c := startChild(t, d.Session)
 	state := tidemark()

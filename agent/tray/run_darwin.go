@@ -15,8 +15,16 @@ import (
 // run shows the tray until ctx ends. Nothing is set before the native run:
 // a title would stand in the menu bar, and the rest would be lost.
 func (t *Tray) run(ctx context.Context) error {
-	go t.deliver(ctx, showByScript)
-	t.runNative(ctx, nil, make(chan struct{}))
+	ready := make(chan struct{})
+	go func() {
+		select {
+		case <-ready:
+			t.shown.Store(true)
+			t.deliver(ctx, showByScript)
+		case <-ctx.Done():
+		}
+	}()
+	t.runNative(ctx, nil, ready)
 	return nil
 }
 

@@ -24,7 +24,8 @@ func (t *Tray) run(ctx context.Context) error {
 	life := b.conn.Context() // ends with the bus, and with ctx
 	server := newServer(b.conn, t.o.ID, func() { t.send(Command{Kind: NoticeClicked}) })
 	refills := make(chan struct{}, 1)
-	go b.listen(t.o, refills, server)
+	defer t.shown.Store(false)
+	go b.listen(t.o, refills, server, &t.shown)
 	go t.deliver(life, server.show)
 
 	// Before the native run: the item's lasting identity is taken from this

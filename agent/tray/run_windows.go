@@ -29,6 +29,7 @@ func (t *Tray) run(ctx context.Context) error {
 	go func() {
 		select {
 		case <-ready:
+			t.shown.Store(true)
 			t.deliver(life, showBalloon)
 			return
 		case <-life.Done():

@@ -6,6 +6,7 @@ package tray
 import (
 	"context"
 	"errors"
+	"sync/atomic"
 	"time"
 
 	"lampblack/rules"
@@ -134,6 +135,7 @@ type Tray struct {
 	states   mailbox[State]
 	notices  mailbox[rules.Notice]
 	commands chan Command
+	shown    atomic.Bool
 }
 
 // New makes a tray that isn't shown yet.
@@ -150,6 +152,9 @@ func New(o Options) *Tray {
 // ErrNotShown are the other ends. It must be called on the main goroutine, once
 // in the life of the process: some systems tie their menus to the main thread.
 func (t *Tray) Run(ctx context.Context) error { return t.run(ctx) }
+
+// Shown tells whether the icon is on a panel right now.
+func (t *Tray) Shown() bool { return t.shown.Load() }
 
 // Show replaces what the tray shows. It never blocks; of several states in the
 // same second only the last is shown. The tray keeps s: don't change its slices.

@@ -75,7 +75,11 @@ func printPlaces(v *voice, p *rules.Profile) {
 		v.print("No folder is watched: name one in the profile")
 	}
 	for _, f := range p.Folders {
-		v.print(fmt.Sprintf("Watched for %s: %s", f.Purpose, visible(f.Path)))
+		line := fmt.Sprintf("Watched for %s: %s", f.Purpose, visible(f.Path))
+		if !isFolder(f.Path) {
+			line += " (not there right now)"
+		}
+		v.print(line)
 	}
 }
 

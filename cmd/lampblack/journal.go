@@ -45,7 +45,22 @@ func (c journalCmd) Run(j *job) error {
 		return err
 	}
 	if found == 0 {
+		return sayNothingFound(j, agent.JournalDir(state))
+	}
+	return nil
+}
+
+// sayNothingFound says that nothing was found, or that there is nothing to find.
+func sayNothingFound(j *job, dir string) error {
+	some := errors.New("there is an entry")
+	_, err := journal.Search(dir, journal.Filter{}, func(journal.Entry) error { return some })
+	switch {
+	case err == nil:
+		j.voice.say("the journal is empty: nothing was exported into a watched folder while lampblack ran")
+	case errors.Is(err, some):
 		j.voice.say("no export in the journal is like that")
+	default:
+		return err
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -72,10 +73,33 @@ func (c outcomeCmd) note(j *job, dir string, word rules.Outcome, found rules.Fig
 	if err != nil {
 		return err
 	}
+	before, _, err := journal.ReadOutcomes(dir)
+	if err != nil {
+		return err
+	}
 	if err := agent.TellOutcome(dir, time.Now(), e, word, found); err != nil {
 		return fmt.Errorf("%s: %w", visible(c.File), err)
 	}
+	j.voice.print(noted(before, e, word, found))
 	return c.show(j, dir)
+}
+
+// noted says what an outcome does, given those that were told before it.
+func noted(before []journal.Outcome, e journal.Entry, word rules.Outcome, found rules.Figure) string {
+	i := slices.IndexFunc(before, func(o journal.Outcome) bool {
+		return o.Path == e.Path && o.Size == e.Size && o.ModTime.Equal(e.ModTime)
+	})
+	says := "Noted: " + agent.OutcomeName(word, found)
+	switch again := i >= 0; {
+	case !found.Known() && again && before[i].Found.Known():
+		return fmt.Sprintf("%s. It says nothing about lightness, so the earlier answer, %s, no longer counts.",
+			says, agent.OutcomeName(before[i].Word, before[i].Found))
+	case !found.Known():
+		return says + ". It says nothing about lightness, so nothing is learnt from it."
+	case again:
+		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, agent.OutcomeName(before[i].Word, before[i].Found))
+	}
+	return says + "."
 }
 
 // latest is the newest journal entry on a file, as it was named or by its full path.
@@ -89,14 +113,31 @@ func latest(dir, file string) (journal.Entry, error) {
 			return e, err
 		}
 	}
-	return journal.Entry{}, fmt.Errorf("%s is not in the journal: only exports that were watched can be learnt from", visible(file))
+	return journal.Entry{}, fmt.Errorf("%s %w: only exports that were watched can be learnt from", visible(file), errNotJournaled)
 }
 
+var errNotJournaled = errors.New("is not in the journal")
+
 func (c outcomeCmd) reset(j *job, dir string) error {
+	before, _, err := journal.ReadOutcomes(dir)
+	if err != nil {
+		return err
+	}
 	if err := journal.AppendOutcome(dir, journal.Outcome{At: time.Now(), Reset: true}); err != nil {
 		return err
 	}
+	j.voice.print(forgot(len(before)))
 	return c.show(j, dir)
+}
+
+func forgot(outcomes int) string {
+	switch outcomes {
+	case 0:
+		return "There was no outcome to forget."
+	case 1:
+		return "Forgot 1 outcome."
+	}
+	return fmt.Sprintf("Forgot %d outcomes.", outcomes)
 }
 
 // show prints what was learnt.

@@ -91,6 +91,7 @@ func (d *screen) keep(name string, m *image.RGBA, part image.Rectangle) {
 	if folder == "" {
 		return
 	}
+	d.must(os.MkdirAll(folder, 0o755))
 	const margin = 12
 	f, err := os.Create(filepath.Join(folder, name))
 	d.must(err)

@@ -46,6 +46,7 @@ func TestScripts(t *testing.T) {
 		"many":      cmdMany,
 		"journaled": cmdJournaled,
 		"photo":     cmdPhoto,
+		"cut":       cmdCut,
 	}
 	for name, cmd := range systemCommands {
 		commands[name] = cmd
@@ -259,6 +260,18 @@ func cmdFill(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	content := strings.Repeat(text, size<<10/len(text))
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(content), fs.FileMode(0o600)))
+}
+
+// cmdCut is "cut FILE BYTES": so many bytes are cut off its end.
+func cmdCut(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: cut FILE BYTES")
+	}
+	less, err := strconv.ParseInt(args[1], 10, 64)
+	ts.Check(err)
+	info, err := os.Stat(ts.MkAbs(args[0]))
+	ts.Check(err)
+	ts.Check(os.Truncate(ts.MkAbs(args[0]), info.Size()-less))
 }
 
 // cmdMany is "many VARIABLE N": the variable gets a list of N tones.

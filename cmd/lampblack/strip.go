@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"lampblack/agent"
 	"lampblack/agent/strip"
 	"lampblack/rules"
 )
@@ -43,9 +44,32 @@ func (c stripCmd) Run(j *job) error {
 	for _, n := range plan.Notes {
 		j.voice.print(n)
 	}
-	j.voice.print("Print it like the picture, at its own size, and look at it where the picture will hang. " +
-		"Then say which step looks right:\n  " + strip.OutcomeLine(string(c.File)))
+	how := "Print it like the picture, at its own size, and look at it where the picture will hang."
+	if err := c.journaled(j); err != nil {
+		j.voice.print(how)
+		j.voice.say(err.Error())
+		return nil
+	}
+	j.voice.print(how + " Then say which step looks right:\n  " + strip.OutcomeLine(string(c.File)))
 	return nil
+}
+
+// journaled tells whether an outcome of the picture can be kept: an error says
+// why not.
+func (c stripCmd) journaled(j *job) error {
+	state, err := j.stateDir()
+	if err != nil {
+		return err
+	}
+	e, err := latest(agent.JournalDir(state), string(c.File))
+	switch {
+	case errors.Is(err, errNotJournaled):
+		return fmt.Errorf("%s is not in the journal, so the step that looks right can't be kept\n"+
+			"export it into a watched folder while lampblack runs, and say then: %s", visible(string(c.File)), strip.OutcomeLine(string(c.File)))
+	case err == nil && e.Report == nil:
+		return fmt.Errorf("%s: %w, so the step that looks right can't be kept", visible(string(c.File)), agent.ErrNoPrediction)
+	}
+	return err
 }
 
 // place is where the strip goes. Not into a watched folder: there it would be
@@ -56,10 +80,21 @@ func (c stripCmd) place(p *rules.Profile) (string, error) {
 		base := filepath.Base(string(c.File))
 		out = strings.TrimSuffix(base, filepath.Ext(base)) + "-strip.tif"
 	}
+	if ext := strings.ToLower(filepath.Ext(out)); ext != ".tif" && ext != ".tiff" {
+		return "", fmt.Errorf("%s: a test strip is a TIFF: name it .tif", visible(out))
+	}
+	if dir := filepath.Dir(out); !isFolder(dir) {
+		return "", fmt.Errorf("there is no folder %s", visible(dir))
+	}
 	if folderOf(p, out).Path != "" {
 		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with -o", visible(out))
 	}
 	return out, nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {

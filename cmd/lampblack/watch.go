@@ -9,10 +9,14 @@ import (
 	"runtime/debug"
 	"sync"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"lampblack/agent"
+	"lampblack/agent/journal"
 	"lampblack/agent/sensor"
 	"lampblack/agent/tray"
+	"lampblack/rules"
 )
 
 // watchCmd is the agent itself.
@@ -43,6 +47,7 @@ func (watchCmd) Run(j *job) error {
 			Page:        pageWriter(r.Command[0], j.places()),
 			Sensor:      &sensor.Sensor{},
 			Say:         j.voice.say,
+			Observe:     tellUnless(t.Shown, j.voice.say),
 			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
 		})
 	})
@@ -53,6 +58,24 @@ func (watchCmd) Run(j *job) error {
 		return startAnew()
 	}
 	return err
+}
+
+// tellUnless says of each export how it was judged, unless the tray does. Those
+// made before the start are in the journal: they could be many.
+func tellUnless(shown func() bool, say func(string)) func(journal.Entry) {
+	return func(e journal.Entry) {
+		if !shown() && !e.CatchUp {
+			say(baseName(e.Path) + ": " + judged(e))
+		}
+	}
+}
+
+func judged(e journal.Entry) string {
+	if e.Report == nil {
+		return "could not be read: " + e.Unread
+	}
+	first, rest := utf8.DecodeRuneInString(rules.Headline(e.Report))
+	return string(unicode.ToLower(first)) + rules.Headline(e.Report)[rest:]
 }
 
 // tellOfFirst says where the agent is that runs already, and what it shows.

@@ -4,11 +4,16 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"testing/synctest"
+	"time"
 
+	"lampblack/agent/journal"
 	"lampblack/agent/tray"
+	"lampblack/config"
+	"lampblack/rules"
 )
 
 // until is a tray or work that goes on until it is told to end.
@@ -42,6 +47,25 @@ func TestBeside(t *testing.T) {
 				t.Errorf("error %v, want %v", err, c.want)
 			}
 		})
+	}
+}
+
+// TestTellUnless: where no tray shows it, each new export is told of in a line.
+func TestTellUnless(t *testing.T) {
+	var said []string
+	shown := false
+	tell := tellUnless(func() bool { return shown }, func(s string) { said = append(said, s) })
+	p := config.Default()
+	report := rules.Evaluate(p, rules.Export{File: "/srv/quay.tif", Picture: bareTones()}, time.Now())
+	tell(journal.Entry{Path: "/srv/quay.tif", Report: report})
+	tell(journal.Entry{Path: "/srv/torn.tif", Unread: "the file ends"})
+	tell(journal.Entry{Path: "/srv/old.tif", Report: report, CatchUp: true})
+	shown = true
+	tell(journal.Entry{Path: "/srv/next.tif", Report: report})
+	headline := rules.Headline(report)
+	want := []string{"quay.tif: " + strings.ToLower(headline[:1]) + headline[1:], "torn.tif: could not be read: the file ends"}
+	if !slices.Equal(said, want) {
+		t.Errorf("said %q, want %q", said, want)
 	}
 }
 
