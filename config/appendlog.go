@@ -37,6 +37,11 @@ type (
 		Sigma   float64   `toml:"uncertainty,omitzero"`
 		Display string    `toml:"display"`
 	}
+	withdrawnEntry struct {
+		At   time.Time `toml:"at"`
+		Of   time.Time `toml:"of"` // the moment of what is taken back
+		Kind string    `toml:"kind"`
+	}
 	surroundEntry struct {
 		At    time.Time `toml:"at"`
 		Named string    `toml:"named"`

@@ -134,6 +134,7 @@ var (
 	readingAdded = []key{{name: "k", kind: kindNumber, low: rules.CoolestLamp, high: rules.BluestSky}, entrySigma, {name: "note", kind: kindText}}
 	markKeys     = []key{entryMoment, {name: "display", kind: kindText}}
 	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: rules.MostWhite}, {name: "display", kind: kindText}}
+	withdrawKeys = []key{entryMoment, {name: "of", kind: kindMoment}, {name: "kind", kind: kindChoice, choices: withdrawable}}
 	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: SurroundNames()}}
 )
 
@@ -158,6 +159,12 @@ func (l *Log) add(e entry) bool {
 			m := WhiteMark{At: s.values["at"].(time.Time), White: rules.Luminance(s.values["cd_m2"].(float64)), Display: s.values["display"].(string)}
 			m.Sigma, _ = stated[float64](s, "uncertainty")
 			l.Whites = append(l.Whites, m)
+		}
+		return ok
+	case "withdrawn":
+		s, ok := e.read(withdrawKeys)
+		if ok {
+			l.withdraw(s.values["kind"].(string), s.values["of"].(time.Time))
 		}
 		return ok
 	case "surround":

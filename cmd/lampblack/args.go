@@ -89,7 +89,6 @@ var plainer = []struct {
 }{
 	{regexp.MustCompile(`^(?s:(?:\[?<\w+>(?: \.\.\.)?\]?): (.*))$`), "$1"}, // whose name nobody typed
 	{regexp.MustCompile(`^(?s:(?:(--[\w-]+)|\[?<\w+>(?: \.\.\.)?\]?) must be one of (.*) but got (.*))$`), "$1: $3 is none of $2"},
-	{regexp.MustCompile(`^expected "<lux>.*$`), "the number of lux is missing, as in lampblack light 48"},
 	{regexp.MustCompile(`^expected "<(\w+)>( \.\.\.)?.*"$`), "the $1 is missing"},
 	{regexp.MustCompile(`^(--[\w-]+): bool value must be .* but got (.*)$`), "$1 takes no value"},
 	{regexp.MustCompile(`^unknown flag (-\S+)`), "there is no flag $1"},

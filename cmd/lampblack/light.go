@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -18,11 +19,20 @@ import (
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Lux []fileName `arg:"" name:"lux" help:"The illuminance read, in lux."`
+	Undo bool       `help:"Take back what was logged last: a reading, or a screen's white."`
+	Lux  []fileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
 // Run appends the reading to the log beside the profile.
 func (c lightCmd) Run(j *job) error {
+	switch {
+	case c.Undo && len(c.Lux) > 0:
+		return bad(errors.New("--undo takes back what was logged last: it takes no number"))
+	case c.Undo:
+		return undo(j)
+	case len(c.Lux) == 0:
+		return bad(errors.New("the number of lux is missing, as in lampblack light 48"))
+	}
 	light, err := luxFigure.read(joined(c.Lux)) // 48 lx may be two words
 	if err != nil {
 		return bad(err)
@@ -33,6 +43,38 @@ func (c lightCmd) Run(j *job) error {
 	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", longhand(light), c.Place))
 	return nil
 }
+
+// undo takes back the last reading or white.
+func undo(j *job) error {
+	path, err := j.profileToLogFor()
+	if err != nil {
+		return bad(err)
+	}
+	w, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
+	switch {
+	case err != nil:
+		return err
+	case !found:
+		return errors.New("nothing is left in the log to take back")
+	case w.Reading != nil:
+		j.voice.print(fmt.Sprintf("Took back %s lx at the %s, of %s.", rounded(float64(w.Reading.Light)), w.Reading.Place, clock(w.Reading.At)))
+	default:
+		j.voice.print(fmt.Sprintf("Took back the white of %s cd/m² of %s, of %s.", rounded(float64(w.White.White)), w.White.Display, clock(w.White.At)))
+	}
+	return nil
+}
+
+// rounded is a figure to three digits, as far as anybody reads it.
+func rounded(v float64) string {
+	digits, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
+	if err != nil {
+		return longhand(v)
+	}
+	return longhand(digits)
+}
+
+// clock is a moment of the local clock.
+func clock(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"time"
 
 	"lampblack/agent"
@@ -55,20 +56,28 @@ func (c meterCmd) Run(j *job) error {
 	case err != nil:
 		return bad(err)
 	}
-	logged := ""
+	var logged noted
 	if c.Log {
 		if logged, err = c.note(j, m, at); err != nil {
 			return err
 		}
 	}
 	if c.JSON {
-		return j.voice.printJSON(metered{string(c.Photo), at, m, m.Explanation(), logged})
+		return j.voice.printJSON(metered{string(c.Photo), at, m, m.Explanation(), logged.as})
 	}
 	j.voice.print(m.Headline())
 	for _, line := range m.Explanation() {
 		j.voice.print("  " + line)
 	}
-	return c.sayLogged(j, m, at, logged)
+	c.sayLogged(j, at, logged)
+	return nil
+}
+
+// noted is what was logged of a result.
+type noted struct {
+	as     string          // reading or white; empty: nothing
+	again  bool            // nothing, since it is in the log already
+	before rules.Luminance // with a white: what the white was known as; 0: as nothing
 }
 
 // shot is the exposure, typed or photographed, and when it was made.
@@ -115,43 +124,79 @@ func photographTime(p picture.Photograph, path string) time.Time {
 	return agent.Taken(p, info.ModTime(), now)
 }
 
-// note logs the result, and says as what.
-func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (as string, err error) {
+// note logs the result, but for a photograph that is logged already.
+func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (noted, error) {
 	if m.Of != rules.OfScreen {
-		r := m.Reading()
-		r.At = at
-		return "reading", c.log(j, r)
+		return c.noteLight(j, m, at)
 	}
 	if c.Kelvin != nil || c.Note != "" {
-		return "", bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
+		return noted{}, bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
 	}
 	if err := c.past(); err != nil {
-		return "", bad(err)
+		return noted{}, bad(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return "", bad(err)
+		return noted{}, bad(err)
 	}
 	p, err := j.loadProfile()
 	if err != nil {
-		return "", bad(err)
+		return noted{}, bad(err)
 	}
-	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: p.EditingDisplay().Name}
-	return "white", config.AppendWhite(agent.LogPath(path), mark)
+	d := p.EditingDisplay()
+	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: d.Name}
+	log, _, err := config.ReadLog(agent.LogPath(path))
+	if err != nil {
+		return noted{}, err
+	}
+	if slices.ContainsFunc(log.Whites, func(w config.WhiteMark) bool {
+		return w.At.Equal(at) && w.White == mark.White && w.Display == mark.Display
+	}) {
+		return noted{again: true}, nil
+	}
+	n := noted{as: "white"}
+	if !d.White.Assumed {
+		n.before = d.White.Value
+	}
+	return n, config.AppendWhite(agent.LogPath(path), mark)
+}
+
+// noteLight logs the result as a reading.
+func (c meterCmd) noteLight(j *job, m rules.Metered, at time.Time) (noted, error) {
+	r := m.Reading()
+	r.At = at
+	path, err := j.profileToLogFor()
+	if err != nil {
+		return noted{}, bad(err)
+	}
+	log, _, err := config.ReadLog(agent.LogPath(path))
+	if err != nil {
+		return noted{}, err
+	}
+	if slices.ContainsFunc(log.Readings, func(l rules.Reading) bool {
+		return l.At.Equal(at) && l.Light == r.Light && l.Place == c.Place
+	}) {
+		return noted{again: true}, nil
+	}
+	return noted{as: "reading"}, c.log(j, r)
 }
 
 // sayLogged says what was logged.
-func (c meterCmd) sayLogged(j *job, m rules.Metered, at time.Time, logged string) error {
-	switch logged {
-	case "reading":
+func (c meterCmd) sayLogged(j *job, at time.Time, n noted) {
+	switch {
+	case n.again:
+		j.voice.print("Not logged again: this is in the log already.")
+	case n.as == "reading":
 		j.voice.print(fmt.Sprintf("Logged as the light at the %s, %s.", c.Place, at.Local().Format(time.DateTime)))
-	case "white":
+	case n.as == "white":
 		j.voice.print(fmt.Sprintf("Logged as the white that the editing display is set to, %s.", at.Local().Format(time.DateTime)))
+		if n.before != 0 {
+			j.voice.print(fmt.Sprintf("Before: %s cd/m². If it is not so, lampblack light --undo takes it back.", rounded(float64(n.before))))
+		}
 		if path, err := j.profilePath(); err == nil && writtenAfter(path, at) {
 			j.voice.print("The profile was written after that, so what it says of the white still counts.")
 		}
 	default:
 		j.voice.print("Not logged: --log does that.")
 	}
-	return nil
 }

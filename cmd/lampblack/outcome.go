@@ -80,12 +80,12 @@ func (c outcomeCmd) note(j *job, dir string, word rules.Outcome, found rules.Fig
 	if err := agent.TellOutcome(dir, time.Now(), e, word, found); err != nil {
 		return fmt.Errorf("%s: %w", visible(c.File), err)
 	}
-	j.voice.print(noted(before, e, word, found))
+	j.voice.print(outcomeNoted(before, e, word, found))
 	return c.show(j, dir)
 }
 
-// noted says what an outcome does, given those that were told before it.
-func noted(before []journal.Outcome, e journal.Entry, word rules.Outcome, found rules.Figure) string {
+// outcomeNoted says what an outcome does, given those that were told before it.
+func outcomeNoted(before []journal.Outcome, e journal.Entry, word rules.Outcome, found rules.Figure) string {
 	i := slices.IndexFunc(before, func(o journal.Outcome) bool {
 		return o.Path == e.Path && o.Size == e.Size && o.ModTime.Equal(e.ModTime)
 	})

@@ -63,7 +63,7 @@ const skew = 5 * time.Minute
 // gone wants a moment that has been.
 func gone(flag string, at, now time.Time) error {
 	if at.After(now.Add(skew)) {
-		return fmt.Errorf("%s: %s has yet to come: a reading is of now or of before", flag, at.Local().Format("2006-01-02 15:04"))
+		return fmt.Errorf("%s: %s has yet to come: a reading is of now or of before", flag, clock(at))
 	}
 	return nil
 }
