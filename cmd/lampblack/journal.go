@@ -136,7 +136,7 @@ func readable(e journal.Entry) bool {
 
 // entryLine is an entry in one line.
 func entryLine(e journal.Entry) string {
-	return fmt.Sprintf("%s  %-7s  %-28s  %s", localTime(e), visible(string(e.Verdict())), visible(baseName(e.Path)), visible(inShort(e)))
+	return fmt.Sprintf("%s  %-7s  %s  %s", localTime(e), visible(string(e.Verdict())), padded(visible(baseName(e.Path)), 28), visible(inShort(e)))
 }
 
 func localTime(e journal.Entry) string { return e.At.Local().Format("2006-01-02 15:04") }
