@@ -159,11 +159,14 @@ func reason(err error) error {
 // checkFuture looks for days that have yet to come: a slip in the year, or a
 // clock that is wrong.
 func (r *reader) checkFuture(now time.Time) {
-	for table, key := range map[string]string{"display": "measured", "reading": "at"} {
-		for _, s := range r.sections[table] {
-			if t, ok := value[time.Time](s, key); ok && t.After(now) {
-				r.doubt(s.at.in(key), table+"."+key,
-					fmt.Sprintf("%s has yet to come; write when it was, or set this machine's clock right", describeTime(t)), "")
+	for _, f := range []struct{ table, key, until string }{
+		{"display", "measured", "until then it is taken for today"},
+		{"reading", "at", "until then it is left out"},
+	} {
+		for _, s := range r.sections[f.table] {
+			if t, ok := value[time.Time](s, f.key); ok && t.After(now) {
+				r.doubt(s.at.in(f.key), f.table+"."+f.key,
+					fmt.Sprintf("%s has yet to come, and %s; write when it was, or set this machine's clock right", describeTime(t), f.until), "")
 			}
 		}
 	}

@@ -62,18 +62,37 @@ func flagsFirst(known map[string]*kong.Flag, args []string) ([]string, error) {
 		case !strings.HasPrefix(a, "-") || looksNegative(a):
 			others = append(others, a)
 		case f == nil || f.IsBool():
-			flags = append(flags, a)
+			flags = append(flags, asListed(known, a))
 		case i+1 == len(args) || isFlag(known, args[i+1]):
 			return nil, fmt.Errorf("%s needs a value, as in %[1]s %s", a, strings.Trim(f.FormatPlaceHolder(), `"`))
 		default:
 			i++
-			flags = append(flags, "--"+f.Name+"="+args[i])
+			flags = append(flags, asListed(known, "--"+f.Name+"="+args[i]))
 		}
 	}
 	if len(others) == 0 {
 		return flags, nil
 	}
 	return slices.Concat(others[:1], flags, []string{"--"}, others[1:]), nil
+}
+
+// asListed is a flag with its value, of which a word that is to be one of several
+// is written like that one: in small letters.
+func asListed(known map[string]*kong.Flag, word string) string {
+	name, value, _ := strings.Cut(word, "=")
+	f := known[name]
+	if f == nil || f.Enum == "" {
+		return word
+	}
+	words := strings.Split(value, ",") // of a flag that takes several
+	for i, w := range words {
+		for _, listed := range f.EnumSlice() {
+			if strings.EqualFold(strings.TrimSpace(w), listed) {
+				words[i] = listed
+			}
+		}
+	}
+	return name + "=" + strings.Join(words, ",")
 }
 
 // isFlag tells whether a word is a flag, with or without a value.

@@ -1,11 +1,8 @@
 package main
 
 import (
-	"slices"
 	"strings"
 	"testing"
-
-	"github.com/alecthomas/kong"
 )
 
 func TestNumerals(t *testing.T) {
@@ -44,38 +41,6 @@ func TestLonghand(t *testing.T) {
 	for v, want := range map[float64]string{48: "48", 1.5: "1.5", 200000: "200000", 1e8: "100 000 000", 1234567.5: "1 234 567.5"} {
 		if got := longhand(v); got != want {
 			t.Errorf("%g is %q, want %q", v, got, want)
-		}
-	}
-}
-
-func TestArrange(t *testing.T) {
-	var cl line
-	app := kong.Must(&cl).Model
-	for typed, want := range map[string]string{
-		"light 48":                    "light -- 48",
-		"light -3":                    "light -- -3",
-		"light -.5 --note x":          "light --note=x -- -.5",
-		"outcome f --stops -0.6":      "outcome --stops=-0.6 -- f",
-		"outcome --stops -0.6 f":      "outcome --stops=-0.6 -- f",
-		"outcome f a bit darker":      "outcome -- f a bit darker",
-		"explain a -- --b":            "explain -- a --b",
-		"page -o x":                   "page --out=x --",
-		"strip f -o x":                "strip --output=x -- f",
-		"help":                        "--help",
-		"help light":                  "light --help --",
-		"--version":                   "version",
-		"--profile p desk --json":     "desk --profile=p --json --",
-		"journal --verdict=drab -3":   "journal --verdict=drab -- -3",
-		"meter --aperture -4 --iso 1": "meter --aperture=-4 --iso=1 --",
-	} {
-		got, err := arrange(app, strings.Fields(typed))
-		if err != nil || !slices.Equal(got, strings.Fields(want)) {
-			t.Errorf("%q becomes %q, %v; want %q", typed, strings.Join(got, " "), err, want)
-		}
-	}
-	for _, typed := range []string{"begin --white --room dim", "begin --white", "page -o", "light 48 --note --at=today", "light --note -- 48"} {
-		if got, err := arrange(app, strings.Fields(typed)); err == nil || !strings.Contains(err.Error(), " needs a value, as in ") {
-			t.Errorf("%q becomes %q, %v", typed, got, err)
 		}
 	}
 }
