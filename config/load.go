@@ -13,6 +13,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"time"
 
@@ -156,6 +157,11 @@ func reason(err error) error {
 	return err
 }
 
+// asTyped is a moment of the profile, which may be a day.
+func asTyped(t time.Time) string {
+	return strings.TrimSuffix(t.Format("2006-01-02 15:04"), " 00:00")
+}
+
 // checkFuture looks for days that have yet to come: a slip in the year, or a
 // clock that is wrong.
 func (r *reader) checkFuture(now time.Time) {
@@ -166,7 +172,7 @@ func (r *reader) checkFuture(now time.Time) {
 		for _, s := range r.sections[f.table] {
 			if t, ok := value[time.Time](s, f.key); ok && t.After(now) {
 				r.doubt(s.at.in(f.key), f.table+"."+f.key,
-					fmt.Sprintf("%s has yet to come, and %s; write when it was, or set this machine's clock right", describeTime(t), f.until), "")
+					fmt.Sprintf("%s has yet to come, and %s; write when it was, or set this machine's clock right", asTyped(t), f.until), "")
 			}
 		}
 	}

@@ -111,9 +111,9 @@ func TestFutureDaysAreDoubted(t *testing.T) {
 	r := read("desk.toml", "", "[[display]]\nname = \"a\"\nmeasured = 2062-02-14\n"+
 		"[[reading]]\nat = 2062-02-14T09:00:00Z\nlx = 41\nplace = \"screen\"\n", "")
 	r.checkFuture(time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC))
-	want := "desk.toml:3: display.measured: the date 2062-02-14 has yet to come, and until then it is taken for today; " +
+	want := "desk.toml:3: display.measured: 2062-02-14 has yet to come, and until then it is taken for today; " +
 		"write when it was, or set this machine's clock right\n" +
-		"desk.toml:5: reading.at: the date and time 2062-02-14 09:00:00 has yet to come, and until then it is left out; " +
+		"desk.toml:5: reading.at: 2062-02-14 09:00 has yet to come, and until then it is left out; " +
 		"write when it was, or set this machine's clock right"
 	if got := r.doubtful.inOrder().Error(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
