@@ -49,7 +49,7 @@ func WritePage(ctx context.Context, p *rules.Profile, state, path string, v Prev
 		}
 	}
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return notes, fmt.Errorf("%s is a folder: name a file", legible.Line(path))
+		return notes, fmt.Errorf("%s is a folder: move it away, or name a file", legible.Line(filepath.Base(path)))
 	}
 	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
 		return notes, fmt.Errorf("there is no folder %s", legible.Line(folder))

@@ -35,7 +35,7 @@ func TestOpenPage(t *testing.T) {
 	s.must(os.Remove(path))
 	s.must(os.Mkdir(path, 0o700))
 	a.Click("Open the desk page")
-	a.awaitLine("Desk page: ", "can't write desk.html")
+	a.awaitLine("Desk page: ", "desk.html is a folder")
 	s.must(os.Remove(path))
 	a.Click("Open the desk page")
 	desktoptest.Wait(t, "no more trouble in the menu", func() bool { return a.line("Desk page: ") == "" })
