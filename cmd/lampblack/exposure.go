@@ -37,7 +37,7 @@ type seconds float64
 
 // UnmarshalText reads the time.
 func (s *seconds) UnmarshalText(text []byte) error {
-	t := strings.TrimRight(strings.ToLower(strings.TrimSpace(string(text))), `seconds." `)
+	t := strings.TrimRight(strings.ToLower(strings.TrimSpace(string(text))), `second." `)
 	t = strings.Replace(t, ",", ".", 1)
 	over, under, isFraction := strings.Cut(t, "/")
 	v, err := strconv.ParseFloat(strings.TrimSpace(over), 64)

@@ -110,7 +110,6 @@ func looksNegative(word string) bool {
 
 // The figures as kong fills them in.
 type (
-	lux       rules.Lux
 	kelvin    rules.Kelvin
 	iso       float64
 	share     float64     // of the light, 0.01 to 1
@@ -120,7 +119,6 @@ type (
 	relativeY float64 // a relative luminance, 0 to 1
 )
 
-func (v *lux) UnmarshalText(text []byte) error       { return fill(v, luxFigure, text) }
 func (v *kelvin) UnmarshalText(text []byte) error    { return fill(v, kelvinFigure, text) }
 func (v *iso) UnmarshalText(text []byte) error       { return fill(v, isoFigure, text) }
 func (v *share) UnmarshalText(text []byte) error     { return fill(v, shareFigure, text) }
