@@ -268,8 +268,12 @@ func playLateBus(t *testing.T, program string) {
 	}
 	a.awaitMenu(s)
 	a.awaitLine("portrait.jpg", "likely dark")
-	if said := a.words.String(); strings.Count(said, "\n") != 1 {
-		t.Errorf("it said %q, want one line", said)
+	s.export("boatshed.png", "boatshed.png") // from here on the tray tells
+	s.awaitEntries(2)
+	a.awaitLine("boatshed.png", "likely dark")
+	said := a.words.String()
+	if strings.Count(said, "\n") != 2 || !strings.Contains(said, "\nlampblack: portrait.jpg: likely dark: ") {
+		t.Errorf("it said %q, want a line about the bus, and one of the export before it came", said)
 	}
 	a.Click("Quit")
 	if code := a.exit(); code != ok {
@@ -298,7 +302,7 @@ func playTwo(t *testing.T, program string) {
 	}
 	said := second.words.String()
 	for _, want := range []string{
-		"already running: look for Lampblack in the tray\n",
+		"already running: look for Lampblack in the tray, if there is one\n",
 		fmt.Sprintf("process %d, since ", a.Cmd.Process.Pid), "with the profile " + s.Path("config", "lampblack", "profile.toml"),
 		"The desk is as it should be\n", "  The screen is right: 96 cd/m²",
 	} {
