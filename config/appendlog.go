@@ -3,7 +3,6 @@ package config
 import (
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -48,88 +47,159 @@ type (
 	}
 )
 
-// AppendReading adds a reading to the log in the file path, which is made if it
-// isn't there, and returns once it is on the disk. A reading that [ReadLog]
-// wouldn't take is an error, and nothing is written.
+// AppendReading adds a reading to the log in the file path, like [LogFile.Append].
 func AppendReading(path string, r rules.Reading) error {
-	return appendEntry(path, "reading", readingEntry{
-		At: r.At.UTC(), Light: float64(r.Light), Kelvin: float64(r.Kelvin), Sigma: r.Sigma, Note: r.Note, Place: string(r.Place),
-	})
+	return NewLogFile(path).Append(Log{Readings: []rules.Reading{r}})
 }
 
-// AppendCalibrated adds a calibration to the log, like [AppendReading].
+// AppendCalibrated adds a calibration to the log, like [LogFile.Append].
 func AppendCalibrated(path string, m Mark) error {
-	return appendEntry(path, "calibrated", calibratedEntry{m.At.UTC(), m.Display})
+	return NewLogFile(path).Append(Log{Calibrated: []Mark{m}})
 }
 
-// AppendSurround adds a change of surround to the log, like [AppendReading].
+// AppendSurround adds a change of surround to the log, like [LogFile.Append].
 func AppendSurround(path string, m SurroundMark) error {
-	return appendEntry(path, "surround", surroundEntry{m.At.UTC(), m.Name})
+	return NewLogFile(path).Append(Log{Surrounds: []SurroundMark{m}})
 }
 
-// AppendWhite adds a change of a display's white to the log, like [AppendReading].
+// AppendWhite adds a change of a display's white to the log, like [LogFile.Append].
 func AppendWhite(path string, m WhiteMark) error {
-	return appendEntry(path, "white", whiteEntry{m.At.UTC(), float64(m.White), m.Sigma, m.Display})
+	return NewLogFile(path).Append(Log{Whites: []WhiteMark{m}})
 }
 
-// appendEntry writes one [[table]] of the log.
-func appendEntry(path, table string, values any) error {
+// Append adds what is noted to the file, which is made if it isn't there, and returns
+// once it is on the disk. What [ReadLog] wouldn't take is an error, and nothing is
+// written.
+func (f *LogFile) Append(noted Log) error {
+	text, read, err := noted.encode()
+	if err != nil {
+		return err
+	}
+	before, after, err := appendDurably(f.path, text)
+	if err != nil {
+		return fmt.Errorf("the %s was not logged: %w", noted.name(), err)
+	}
+	if f.known.is(before) {
+		f.log.append(read)
+		f.known = after
+	} else {
+		f.known = stamp{} // somebody else has written to it
+	}
+	return nil
+}
+
+// name is what a log of one entry notes.
+func (l Log) name() string {
+	switch {
+	case len(l.Readings) > 0:
+		return "reading"
+	case len(l.Calibrated) > 0:
+		return "calibrated"
+	case len(l.Surrounds) > 0:
+		return "surround"
+	}
+	return "white"
+}
+
+// encode is the log as text, and as it is read from that.
+func (l Log) encode() (text string, read Log, err error) {
+	write := func(table string, values any) {
+		one, entry, failed := encodeEntry(table, values)
+		text += one
+		read.append(entry)
+		err = errors.Join(err, failed)
+	}
+	for _, r := range l.Readings {
+		write("reading", readingEntry{r.At.UTC(), float64(r.Light), float64(r.Kelvin), r.Sigma, r.Note, string(r.Place)})
+	}
+	for _, m := range l.Calibrated {
+		write("calibrated", calibratedEntry{m.At.UTC(), m.Display})
+	}
+	for _, m := range l.Surrounds {
+		write("surround", surroundEntry{m.At.UTC(), m.Name})
+	}
+	for _, m := range l.Whites {
+		write("white", whiteEntry{m.At.UTC(), float64(m.White), m.Sigma, m.Display})
+	}
+	return text, read, err
+}
+
+// encodeEntry is one [[table]] of the log as text, and as it is read from that.
+func encodeEntry(table string, values any) (text string, read Log, err error) {
 	var b strings.Builder
 	enc := toml.NewEncoder(&b)
 	enc.Indent = ""
 	if err := enc.Encode(map[string]any{table: []any{values}}); err != nil {
-		return fmt.Errorf("%s can't be written as an entry of the log: %w", table, err)
+		return "", Log{}, fmt.Errorf("%s can't be written as an entry of the log: %w", table, err)
 	}
-	if _, broken := parseLog(b.String()); len(broken) > 0 {
-		return fmt.Errorf("%+v makes no sense as a %s, so it was not logged", values, table)
+	read, broken := parseLog(b.String())
+	if len(broken) > 0 {
+		return "", Log{}, fmt.Errorf("%+v makes no sense as a %s, so it was not logged", values, table)
 	}
-	if err := appendDurably(path, b.String()); err != nil {
+	return b.String(), read, nil
+}
+
+// appendEntry writes one [[table]] of the log.
+func appendEntry(path, table string, values any) error {
+	text, _, err := encodeEntry(table, values)
+	if err != nil {
+		return err
+	}
+	if _, _, err := appendDurably(path, text); err != nil {
 		return fmt.Errorf("the %s was not logged: %w", table, err)
 	}
 	return nil
 }
 
 // appendDurably adds text to the end of a file in one write, on a line of its
-// own, and waits until the disk has it.
-func appendDurably(path, text string) (err error) {
+// own, and waits until the disk has it. before and after are the file's states on
+// either side of that, as long as nobody else writes; otherwise after is none.
+func appendDurably(path, text string) (before, after stamp, err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
+		return before, after, err
 	}
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
 	if err != nil {
-		return err
+		return before, after, err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	torn, empty, err := endsTorn(f)
+	info, err := f.Stat()
 	if err != nil {
-		return err
+		return before, after, err
+	}
+	before = stampOf(info)
+	torn, err := endsTorn(f, before.size)
+	if err != nil {
+		return before, after, err
 	}
 	if torn {
 		text = "\n" + text
 	}
 	if _, err := f.WriteString(text); err != nil {
-		return err
+		return before, after, err
 	}
 	if err := f.Sync(); err != nil {
-		return err
+		return before, after, err
 	}
-	if empty {
-		return syncFolder(filepath.Dir(path))
+	if info, err := f.Stat(); err == nil && info.Size() == before.size+int64(len(text)) {
+		after = stampOf(info)
 	}
-	return nil
+	if before.size == 0 {
+		return before, after, syncFolder(filepath.Dir(path))
+	}
+	return before, after, nil
 }
 
-// endsTorn tells whether the last line of a file lacks its end.
-func endsTorn(f *os.File) (torn, empty bool, err error) {
-	size, err := f.Seek(0, io.SeekEnd)
-	if err != nil || size == 0 {
-		return false, true, err
+// endsTorn tells whether the last line of a file of that size lacks its end.
+func endsTorn(f *os.File, size int64) (bool, error) {
+	if size == 0 {
+		return false, nil
 	}
 	var last [1]byte
 	if _, err := f.ReadAt(last[:], size-1); err != nil {
-		return false, false, err
+		return false, err
 	}
-	return last[0] != '\n', false, nil
+	return last[0] != '\n', nil
 }
 
 // syncFolder makes the name of a new file last. Windows has no such call, and

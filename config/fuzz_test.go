@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -109,7 +110,8 @@ func FuzzReadLog(f *testing.F) {
 	if len(broken) > 0 {
 		f.Fatal(broken)
 	}
-	for _, tail := range []string{"", "[", "[[reading]]\nlx = 4", sample[:100], "\x00\x00\x00", "lx = 5\n", "# done", "\"\"\"\n", "[[reading]]\nat = [\n"} {
+	for _, tail := range []string{"", "[", "[[reading]]\nlx = 4", sample[:100], "\x00\x00\x00", "lx = 5\n", "# done", "\"\"\"\n", "[[reading]]\nat = [\n",
+		"[[reading]]\nat = 2026-03-01T09:14:00.5Z\nlx = 048.0\nplace = \"desk\"\n", "[[reading]]\nat = 2026-03-01T9:14:00Z\nlx = 48\nlx = 4\nplace = \"desk\"\n"} {
 		f.Add(tail)
 	}
 	f.Fuzz(func(t *testing.T, tail string) {
@@ -127,6 +129,23 @@ func FuzzReadLog(f *testing.F) {
 		if !reflect.DeepEqual(first, whole) {
 			t.Errorf("got %+v, want %+v", first, whole)
 		}
-		parseLog(tail)
+		for _, text := range []string{tail, sample + "\n" + tail} {
+			fast, left := parseLog(text)
+			if slow, leftSlow := parseByLines(text); !reflect.DeepEqual(fast, slow) || !slices.Equal(left, leftSlow) {
+				t.Errorf("got %+v without %v; line by line it is %+v without %v", fast, left, slow, leftSlow)
+			}
+		}
 	})
+}
+
+// parseByLines is parseLog by the TOML library alone.
+func parseByLines(content string) (l Log, broken []int) {
+	for number, lines := range cutAtHeaders(strings.TrimPrefix(content, "\ufeff")) {
+		for _, e := range entries(lines) {
+			if !e.whole || !l.add(e) {
+				broken = append(broken, number-1+e.line)
+			}
+		}
+	}
+	return l, broken
 }

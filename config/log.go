@@ -38,6 +38,33 @@ type WhiteMark struct {
 	Display string
 }
 
+// append adds what another log has noted after this one.
+func (l *Log) append(more Log) {
+	l.Readings = append(l.Readings, more.Readings...)
+	l.Calibrated = append(l.Calibrated, more.Calibrated...)
+	l.Surrounds = append(l.Surrounds, more.Surrounds...)
+	l.Whites = append(l.Whites, more.Whites...)
+}
+
+// since is the log without the readings from before that moment, but for the newest
+// of those at the desk: it may still be the newest of all.
+func (l Log) since(moment time.Time) Log {
+	newest := -1
+	for i, r := range l.Readings {
+		if r.Place != rules.AtPrint && r.At.Before(moment) && (newest < 0 || !r.At.Before(l.Readings[newest].At)) {
+			newest = i
+		}
+	}
+	var kept []rules.Reading
+	for i, r := range l.Readings {
+		if i == newest || !r.At.Before(moment) {
+			kept = append(kept, r)
+		}
+	}
+	l.Readings = kept
+	return l
+}
+
 // Apply is a copy of p with what the log knows better: its readings besides
 // those of the profile, the newest calibration of each display, and the newest
 // white and surround that were set after the profile was last written
@@ -75,13 +102,17 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 func sortReadings(rs []rules.Reading) []rules.Reading {
 	slices.SortStableFunc(rs, func(a, b rules.Reading) int { return a.At.Compare(b.At) })
 	type saying struct {
-		at    int64
 		light rules.Lux
 		place rules.Place
 	}
-	said := map[saying]bool{}
+	said := map[saying]bool{} // of one moment
+	var moment time.Time
 	return slices.DeleteFunc(rs, func(r rules.Reading) bool {
-		s := saying{r.At.UnixNano(), r.Light, r.Place}
+		if !r.At.Equal(moment) {
+			clear(said)
+			moment = r.At
+		}
+		s := saying{r.Light, r.Place}
 		twice := said[s]
 		said[s] = true
 		return twice

@@ -1,12 +1,8 @@
 package config
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
-	"maps"
-	"os"
-	"slices"
+	"iter"
 	"strings"
 	"time"
 
@@ -20,9 +16,34 @@ import (
 // lose all the others.
 type entry struct {
 	table  string
-	values map[string]any
+	values []pair
 	line   int // of the header
 	whole  bool
+}
+
+// pair is a key of an entry and its value. An entry has so few that to look
+// through them all is the fastest.
+type pair struct {
+	name  string
+	value any
+}
+
+// at is the number of the key among the entry's, −1 when it has none of that name.
+func (e entry) at(name string) int {
+	for i := range e.values {
+		if e.values[i].name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// of is the value of a key that has been read, or nothing when it isn't there.
+func of[T any](e entry, name string) (v T) {
+	if i := e.at(name); i >= 0 {
+		v, _ = e.values[i].value.(T)
+	}
+	return v
 }
 
 // ReadLog reads the log in the file path. A file that isn't there is an empty
@@ -30,15 +51,7 @@ type entry struct {
 // recovered then says so in one sentence, and is empty otherwise. The error is
 // the system's, for a file that can't be read.
 func ReadLog(path string) (l Log, recovered string, err error) {
-	content, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return Log{}, "", nil
-	}
-	if err != nil {
-		return Log{}, "", fmt.Errorf("the log of readings can't be read: %w", err)
-	}
-	l, broken := parseLog(string(content))
-	return l, sayRecovered(path, broken), nil
+	return NewLogFile(path).Read(time.Time{})
 }
 
 // ReadReadings is the readings of [ReadLog].
@@ -62,29 +75,69 @@ func sayRecovered(path string, broken []int) string {
 // parseLog is the log in the given text, and the lines at which entries were
 // left out.
 func parseLog(content string) (l Log, broken []int) {
-	for _, e := range entries(strings.TrimPrefix(content, "\ufeff")) {
-		if !e.whole || !l.add(e) {
-			broken = append(broken, e.line)
-		}
+	l.Readings = make([]rules.Reading, 0, strings.Count(content, "[[reading]]"))
+	broken = eachEntry(content, l.add)
+	if len(l.Readings) == 0 {
+		l.Readings = nil
 	}
 	return l, broken
 }
 
-// entries cuts a log at its headers. What stands before the first header, and
-// is not blank, is a broken entry. A line that is no TOML, or says something
-// twice, breaks its entry, unless the entry was complete before it: what a crash
-// leaves behind an entry is then a broken entry of its own.
-func entries(content string) []entry {
+// eachEntry hands the entries of a log to add, which tells those that make sense, and
+// gives the lines at which others begin. An entry is add's until it returns.
+func eachEntry(content string, add func(entry) bool) (broken []int) {
+	plain := newPlainReader()
+	for number, lines := range cutAtHeaders(strings.TrimPrefix(content, "\ufeff")) {
+		if e, ok := plain.read(lines); ok && add(e) {
+			continue
+		}
+		for _, e := range entries(lines) {
+			if !e.whole || !add(e) {
+				broken = append(broken, number-1+e.line)
+			}
+		}
+	}
+	return broken
+}
+
+// cutAtHeaders gives the lines from each header to the next, and the number of the
+// first of them. What stands before the first header comes first, if anything does.
+func cutAtHeaders(content string) iter.Seq2[int, string] {
+	return func(yield func(int, string) bool) {
+		begin, first, at, number := 0, 1, 0, 1
+		for line := range strings.Lines(content) {
+			if isHeader(line) && at > begin {
+				if !yield(first, content[begin:at]) {
+					return
+				}
+				begin, first = at, number
+			}
+			at, number = at+len(line), number+1
+		}
+		if at > begin {
+			yield(first, content[begin:])
+		}
+	}
+}
+
+func isHeader(line string) bool { return strings.HasPrefix(strings.TrimSpace(line), "[") }
+
+// entries are those that begin on the lines from one header to the next, read line
+// by line: the first, and what a crash has left behind it. What stands before the
+// first header of all, and is not blank, is a broken entry. A line that is no TOML,
+// or says something twice, breaks its entry, unless the entry was complete before it:
+// what a crash leaves behind an entry is then a broken entry of its own.
+func entries(lines string) []entry {
 	var all []entry
 	number := 0
-	for line := range strings.Lines(content) {
+	for line := range strings.Lines(lines) {
 		number++
 		decoded := map[string]any{}
 		_, err := toml.Decode(line, &decoded)
-		switch isHeader := strings.HasPrefix(strings.TrimSpace(line), "["); {
+		switch {
 		case err == nil && len(decoded) == 0: // blank, or a comment
-		case isHeader || len(all) == 0:
-			all = append(all, opened(number, decoded, err == nil && isHeader))
+		case len(all) == 0:
+			all = append(all, opened(number, decoded, err == nil && isHeader(line)))
 		case (err != nil || all[len(all)-1].has(decoded)) && all[len(all)-1].complete():
 			all = append(all, entry{line: number})
 		default:
@@ -96,7 +149,7 @@ func entries(content string) []entry {
 
 // opened is the entry that a header opens.
 func opened(line int, header map[string]any, sound bool) entry {
-	e := entry{line: line, values: map[string]any{}, whole: sound}
+	e := entry{line: line, whole: sound}
 	for name, v := range header {
 		_, many, isTable := tablesOf(v)
 		e.table, e.whole = name, e.whole && many && isTable
@@ -104,10 +157,10 @@ func opened(line int, header map[string]any, sound bool) entry {
 	return e
 }
 
-// has tells whether the entry has a key of the pair already.
-func (e entry) has(pair map[string]any) bool {
-	for name := range pair {
-		if _, there := e.values[name]; there {
+// has tells whether the entry has a key of the line already.
+func (e entry) has(line map[string]any) bool {
+	for name := range line {
+		if e.at(name) >= 0 {
 			return true
 		}
 	}
@@ -115,10 +168,13 @@ func (e entry) has(pair map[string]any) bool {
 }
 
 // take adds the key of one line.
-func (e *entry) take(pair map[string]any, sound bool) {
-	e.whole = e.whole && sound && !e.has(pair)
-	if e.whole {
-		maps.Copy(e.values, pair)
+func (e *entry) take(line map[string]any, sound bool) {
+	e.whole = e.whole && sound && !e.has(line)
+	if !e.whole {
+		return
+	}
+	for name, v := range line {
+		e.values = append(e.values, pair{name, v})
 	}
 }
 
@@ -134,6 +190,7 @@ var (
 	readingAdded = []key{{name: "k", kind: kindNumber, low: rules.CoolestLamp, high: rules.BluestSky}, entrySigma, {name: "note", kind: kindText}}
 	markKeys     = []key{entryMoment, {name: "display", kind: kindText}}
 	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: rules.MostWhite}, {name: "display", kind: kindText}}
+	whiteAdded   = []key{entrySigma}
 	withdrawKeys = []key{entryMoment, {name: "of", kind: kindMoment}, {name: "kind", kind: kindChoice, choices: withdrawable}}
 	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: SurroundNames()}}
 )
@@ -142,55 +199,65 @@ var (
 func (l *Log) add(e entry) bool {
 	switch e.table {
 	case "reading":
-		s, ok := e.read(readingKeys, readingAdded...)
-		if ok {
-			l.Readings = append(l.Readings, readingOf(s))
+		if !e.read(readingKeys, readingAdded) {
+			return false
 		}
-		return ok
+		l.Readings = append(l.Readings, rules.Reading{
+			At: of[time.Time](e, "at"), Light: rules.Lux(of[float64](e, "lx")), Place: rules.Place(of[string](e, "place")),
+			Kelvin: rules.Kelvin(of[float64](e, "k")), Sigma: of[float64](e, "uncertainty"), Note: of[string](e, "note"),
+		})
 	case "calibrated":
-		s, ok := e.read(markKeys)
-		if ok {
-			l.Calibrated = append(l.Calibrated, Mark{s.values["at"].(time.Time), s.values["display"].(string)})
+		if !e.read(markKeys, nil) {
+			return false
 		}
-		return ok
+		l.Calibrated = append(l.Calibrated, Mark{of[time.Time](e, "at"), of[string](e, "display")})
 	case "white":
-		s, ok := e.read(whiteKeys, entrySigma)
-		if ok {
-			m := WhiteMark{At: s.values["at"].(time.Time), White: rules.Luminance(s.values["cd_m2"].(float64)), Display: s.values["display"].(string)}
-			m.Sigma, _ = stated[float64](s, "uncertainty")
-			l.Whites = append(l.Whites, m)
+		if !e.read(whiteKeys, whiteAdded) {
+			return false
 		}
-		return ok
+		l.Whites = append(l.Whites, WhiteMark{
+			At: of[time.Time](e, "at"), White: rules.Luminance(of[float64](e, "cd_m2")),
+			Sigma: of[float64](e, "uncertainty"), Display: of[string](e, "display"),
+		})
 	case "withdrawn":
-		s, ok := e.read(withdrawKeys)
-		if ok {
-			l.withdraw(s.values["kind"].(string), s.values["of"].(time.Time))
+		if !e.read(withdrawKeys, nil) {
+			return false
 		}
-		return ok
+		l.withdraw(of[string](e, "kind"), of[time.Time](e, "of"))
 	case "surround":
-		s, ok := e.read(surroundKeys)
-		if ok {
-			l.Surrounds = append(l.Surrounds, SurroundMark{s.values["at"].(time.Time), s.values["named"].(string)})
+		if !e.read(surroundKeys, nil) {
+			return false
 		}
-		return ok
+		l.Surrounds = append(l.Surrounds, SurroundMark{of[time.Time](e, "at"), of[string](e, "named")})
+	default:
+		return false
 	}
-	return false
+	return true
 }
 
 // read holds the entry's values against the keys, every one of which has to be
-// there and sound; the added ones have to be sound where they are there. Keys that
-// are not asked for are a later version's, and fine.
-func (e entry) read(keys []key, added ...key) (section, bool) {
-	for _, k := range added {
-		if _, there := e.values[k.name]; there {
-			keys = append(slices.Clip(keys), k)
+// there and sound, and puts what they stand for in their places; the added ones have
+// to be sound where they are there. Keys that are not asked for are a later
+// version's, and fine.
+func (e entry) read(keys, added []key) bool {
+	for i := range keys {
+		if at := e.at(keys[i].name); at < 0 || !e.values[at].read(&keys[i]) {
+			return false
 		}
 	}
-	s := section{values: map[string]any{}}
-	sound := !slices.ContainsFunc(keys, func(k key) bool {
-		v, why := k.read(e.values[k.name])
-		s.values[k.name] = v
-		return why != ""
-	})
-	return s, sound
+	for i := range added {
+		if at := e.at(added[i].name); at >= 0 && !e.values[at].read(&added[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// read puts what the value stands for in its place, if it is sound.
+func (p *pair) read(k *key) bool {
+	v, why := k.read(p.value)
+	if why == "" {
+		p.value = v
+	}
+	return why == ""
 }

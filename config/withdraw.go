@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"os"
 	"slices"
-	"strings"
 	"time"
 
 	"lampblack/rules"
@@ -45,18 +44,19 @@ func WithdrawLast(path string, at time.Time) (w Withdrawn, ok bool, err error) {
 func lastOf(content string) (w Withdrawn, ok bool) {
 	var l Log
 	var kinds []string // of what still counts, in the order of the file
-	for _, e := range entries(strings.TrimPrefix(content, "\ufeff")) {
+	eachEntry(content, func(e entry) bool {
 		readings, whites := len(l.Readings), len(l.Whites)
-		if !e.whole || !l.add(e) {
-			continue
+		if !l.add(e) {
+			return false
 		}
 		switch {
 		case len(l.Readings) > readings || len(l.Whites) > whites:
 			kinds = append(kinds, e.table)
 		case len(l.Readings) < readings || len(l.Whites) < whites:
-			kinds = withoutLast(kinds, func(kind string) bool { return kind == e.values["kind"] })
+			kinds = withoutLast(kinds, func(kind string) bool { return kind == of[string](e, "kind") })
 		}
-	}
+		return true
+	})
 	switch {
 	case len(kinds) == 0:
 		return Withdrawn{}, false
