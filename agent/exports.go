@@ -118,8 +118,8 @@ func matches(patterns []string, name string) bool {
 }
 
 // feed hands the next export to the reader when that is free.
-func (l *loop) feed() {
-	if l.reading || l.sensing.asked || len(l.queue) == 0 {
+func (l *loop) feed(now time.Time) {
+	if l.reading || l.sensing.asked || len(l.queue) == 0 || now.Before(l.papersDue()) {
 		return
 	}
 	next := l.queue[0]

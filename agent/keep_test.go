@@ -106,7 +106,7 @@ func TestQueueIsGivenBack(t *testing.T) {
 		}
 	}()
 	for range burst {
-		l.feed()
+		l.feed(morning)
 		l.onRead(<-l.read)
 	}
 	close(l.jobs)

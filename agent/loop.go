@@ -9,6 +9,7 @@ import (
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -23,9 +24,10 @@ type loop struct {
 	state *state
 	hands sync.WaitGroup // the goroutines that send to the loop
 
-	good      written        // the last good profile
-	papers    *papers        // of it
-	profile   *rules.Profile // that with the log applied
+	good      written // the last good profile
+	log       *config.LogFile
+	papers    *papers
+	profile   *rules.Profile // the good one with all that is known besides
 	edited    chan watch.Event
 	events    chan watch.Event
 	stopWatch context.CancelFunc
@@ -54,7 +56,7 @@ type loop struct {
 	last     *rules.Report
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
-	said     map[string]bool // sentences said on the terminal: each once
+	said     []string // the last sentences said on the terminal: each once
 	quit     bool
 	caughtUp time.Time // when the watch that runs began: it finds all that was changed before
 	tidyAt   time.Time // when the memory that work has taken is given back; zero: it has been
@@ -63,7 +65,7 @@ type loop struct {
 func newLoop(ctx context.Context, o Options, s *state) *loop {
 	return &loop{
 		o: o, ctx: ctx, state: s,
-		papers: newPapers(o.Reader),
+		log: config.NewLogFile(LogPath(o.ProfilePath)), papers: newPapers(),
 		lights: newLightFolder(o.StateDir), sensing: newSensing(),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),
@@ -71,7 +73,6 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 		jobs:   make(chan export),
 		read:   make(chan reading),
 		paged:  make(chan error),
-		said:   map[string]bool{},
 	}
 }
 
@@ -115,9 +116,9 @@ func (l *loop) run() {
 			l.busy()
 			l.onEvent(e)
 		case e := <-l.edited:
-			if e.File != nil {
-				l.loadProfile()
-			}
+			l.onEdited(e)
+		case r := <-l.papers.read:
+			l.onPaper(r)
 		case r := <-l.read:
 			l.busy()
 			l.onRead(r)
@@ -166,7 +167,8 @@ func (l *loop) tend(now time.Time) {
 	l.planAnew(now)
 	l.retryJournal(now)
 	l.sense(now, senseEvery)
-	l.feed()
+	l.retryPapers(now)
+	l.feed(now)
 	l.feedLight()
 	l.speak(now)
 	l.show()
@@ -184,6 +186,11 @@ func (l *loop) planAnew(now time.Time) {
 			*t = now
 		}
 	}
+	for path, since := range l.papers.asked {
+		if since.After(now) {
+			l.papers.asked[path] = now
+		}
+	}
 	l.troubles.notAfter(now)
 }
 
@@ -192,7 +199,11 @@ func (l *loop) planAnew(now time.Time) {
 // nothing stays overdue.
 func (l *loop) untilAlarm(now time.Time) time.Duration {
 	wait := refresh
-	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.tidyAt, l.troubles.nextShown(now)} {
+	papers := l.papersDue()
+	if len(l.queue) == 0 || !now.Before(papers) {
+		papers = time.Time{} // nothing waits for them
+	}
+	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.tidyAt, l.troubles.nextShown(now), papers} {
 		if !t.IsZero() {
 			wait = min(wait, max(0, t.Sub(now)))
 		}

@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -21,77 +21,218 @@ type PaperReader interface {
 	Paper(ctx context.Context, path string) (picture.Paper, error)
 }
 
-// papers are the ICC profiles of papers as they were last read: a profile is
+// sheet is one ICC profile as it was last read, or why it can't be used. A profile is
 // read again only when its file has changed.
-type papers struct {
-	reader PaperReader
-	read   map[string]sheet
-}
-
-// sheet is one ICC profile, or why it can't be used.
 type sheet struct {
-	size     int64
+	size     int64 // −1: it is to be read again whatever its file is like
 	modified time.Time
 	paper    picture.Paper
 	err      error
 }
 
-func newPapers(r PaperReader) *papers { return &papers{reader: r, read: map[string]sheet{}} }
+// gone tells that the file could not be looked at, which may be over soon.
+func (s sheet) gone() bool { return s.err != nil && s.size < 0 }
 
 // ReadPapers is p with the white and the black that the ICC profiles of its
 // papers give, where p doesn't state them itself. notes are plain sentences about
 // profiles that can't be used; their papers stay assumed.
 func ReadPapers(ctx context.Context, r PaperReader, p *rules.Profile) (q *rules.Profile, notes []string) {
-	return newPapers(r).fill(ctx, p)
+	sheets := map[string]sheet{}
+	for _, path := range wantedSheets(p) {
+		sheets[path] = readSheet(ctx, r, os.Stat, path, sheet{})
+	}
+	return fillPapers(p, sheets)
 }
 
-func (s *papers) fill(ctx context.Context, p *rules.Profile) (q *rules.Profile, notes []string) {
+// wantedSheets are the paths of the ICC profiles that p needs.
+func wantedSheets(p *rules.Profile) []string {
+	var paths []string
+	for _, paper := range p.Papers {
+		if wantsSheet(paper) && !slices.Contains(paths, paper.ICC) {
+			paths = append(paths, paper.ICC)
+		}
+	}
+	return paths
+}
+
+func wantsSheet(p rules.Paper) bool { return p.ICC != "" && (p.White.Assumed || p.DMax.Assumed) }
+
+// statFunc is os.Stat, or a test's.
+type statFunc = func(path string) (fs.FileInfo, error)
+
+// readSheet reads an ICC profile, unless it is as it was when it was last read. It
+// takes as long as its drive does.
+func readSheet(ctx context.Context, r PaperReader, stat statFunc, path string, last sheet) sheet {
+	info, err := stat(path)
+	if err != nil {
+		return sheet{size: -1, err: fmt.Errorf("it can't be reached right now (%w)", err)}
+	}
+	if !last.modified.IsZero() && last.size == info.Size() && last.modified.Equal(info.ModTime()) {
+		return last
+	}
+	s := sheet{size: info.Size(), modified: info.ModTime()}
+	s.paper, s.err = r.Paper(ctx, path)
+	if errors.Is(s.err, picture.ErrVanished) { // which may be over, with the file as it was
+		s.size = -1
+	}
+	return s
+}
+
+// fillPapers is p with what the sheets that have been read give.
+func fillPapers(p *rules.Profile, sheets map[string]sheet) (q *rules.Profile, notes []string) {
 	filled := *p
 	filled.Papers = slices.Clone(p.Papers)
-	for i := range filled.Papers {
-		if err := s.fillOne(ctx, &filled.Papers[i]); err != nil {
-			notes = append(notes, fmt.Sprintf("paper %q: %s: %v; what the profile doesn't say of it is assumed",
-				p.Papers[i].Name, filepath.Base(p.Papers[i].ICC), err))
+	for i, paper := range p.Papers {
+		s, read := sheets[paper.ICC]
+		if !read || !wantsSheet(paper) {
+			continue
 		}
+		full, err := s.fill(paper)
+		if err != nil {
+			notes = append(notes, fmt.Sprintf("paper %q: %s: %v; what the profile doesn't say of it is assumed",
+				paper.Name, filepath.Base(paper.ICC), err))
+			continue
+		}
+		filled.Papers[i] = full
 	}
 	return &filled, notes
 }
 
-func (s *papers) fillOne(ctx context.Context, p *rules.Paper) error {
-	if p.ICC == "" || !p.White.Assumed && !p.DMax.Assumed {
-		return nil
+// What is believed of a sheet. Absolute colours are relative to a perfectly white
+// one, which no sheet outdoes by more than an instrument's error.
+const (
+	darkestSheet = 0.2  // luminous reflectance
+	whitestSheet = 1.02 // beyond 1 it counts as 1
+	densestSheet = 4    // the density beyond which a black is a matter of belief
+)
+
+// fill is a paper with what its ICC profile gives, where it doesn't state that itself.
+func (s sheet) fill(p rules.Paper) (rules.Paper, error) {
+	if s.err != nil {
+		return p, s.err
 	}
-	read, err := s.sheet(ctx, p.ICC)
-	if err != nil {
-		return err
-	}
-	// Absolute colours are relative to a perfectly white sheet, and so are
-	// reflectances.
 	if p.White.Assumed {
-		p.White = rules.Stated(colour.FromLightness(read.White.L))
+		white := colour.FromLightness(s.paper.White.L)
+		if !(white >= darkestSheet && white <= whitestSheet) {
+			return p, fmt.Errorf("its white reflects %.0f %% of the light, as no paper's does", 100*white)
+		}
+		p.White = rules.Stated(min(white, 1))
 	}
 	if p.DMax.Assumed {
-		p.DMax = rules.Stated(min(-math.Log10(colour.FromLightness(read.Black.L)), mostDMax))
+		p.DMax = rules.Stated(min(colour.Density(colour.FromLightness(s.paper.Black.L)), densestSheet))
 	}
-	return nil
+	if white := colour.Density(p.White.Value); !(p.DMax.Value > white) {
+		return p, fmt.Errorf("with it the black, of density %.2f, is no darker than the white, of density %.2f", p.DMax.Value, white)
+	}
+	return p, nil
 }
 
-// mostDMax is the density beyond which a black is a matter of belief.
-const mostDMax = 4
+// papers are the ICC profiles of the loop's papers.
+type papers struct {
+	sheets map[string]sheet     // by path, as last read
+	asked  map[string]time.Time // those that are being read, and since when
+	at     time.Time            // when they were last asked for
+	turn   chan struct{}        // who has it may set a process to work: one at a time
+	read   chan sheetRead
+	stat   statFunc
+}
 
-// sheet reads an ICC profile, or remembers it.
-func (s *papers) sheet(ctx context.Context, path string) (picture.Paper, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return picture.Paper{}, fmt.Errorf("it can't be reached right now (%w)", err)
+// sheetRead is what came of looking at one ICC profile.
+type sheetRead struct {
+	path string
+	sheet
+}
+
+func newPapers() *papers {
+	return &papers{sheets: map[string]sheet{}, asked: map[string]time.Time{}, turn: make(chan struct{}, 1), read: make(chan sheetRead), stat: os.Stat}
+}
+
+// askPapers looks at the ICC profiles of the papers, each in a goroutine of its own:
+// the drive that one lies on may be dead, and hang.
+func (l *loop) askPapers(now time.Time) {
+	l.papers.at = now
+	for _, path := range wantedSheets(l.good.profile) {
+		if _, already := l.papers.asked[path]; already {
+			continue
+		}
+		l.papers.asked[path] = now
+		last := l.papers.sheets[path]
+		l.hands.Go(func() { l.readPaper(path, last) })
 	}
-	known, ok := s.read[path]
-	if !ok || known.size != info.Size() || !known.modified.Equal(info.ModTime()) {
-		known = sheet{size: info.Size(), modified: info.ModTime()}
-		known.paper, known.err = s.reader.Paper(ctx, path)
-		if ctx.Err() == nil && !errors.Is(known.err, picture.ErrVanished) { // which may be over, with the file as it was
-			s.read[path] = known
+}
+
+// readPaper reads one ICC profile and sends it to the loop.
+func (l *loop) readPaper(path string, last sheet) {
+	s := readSheet(l.ctx, inTurn{l.o.Reader, l.papers.turn}, l.papers.stat, path, last)
+	select {
+	case l.papers.read <- sheetRead{path, s}:
+	case <-l.ctx.Done():
+	}
+}
+
+// inTurn is a PaperReader that does one thing at a time.
+type inTurn struct {
+	reader PaperReader
+	turn   chan struct{}
+}
+
+func (t inTurn) Paper(ctx context.Context, path string) (picture.Paper, error) {
+	select {
+	case t.turn <- struct{}{}:
+	case <-ctx.Done():
+		return picture.Paper{}, ctx.Err()
+	}
+	defer func() { <-t.turn }()
+	return t.reader.Paper(ctx, path)
+}
+
+// onPaper takes an ICC profile that has been read.
+func (l *loop) onPaper(r sheetRead) {
+	delete(l.papers.asked, r.path)
+	if l.ctx.Err() != nil {
+		return
+	}
+	l.papers.sheets[r.path] = r.sheet
+	l.layOver()
+}
+
+// paperPatience is how long an export waits for the ICC profiles of the papers to be
+// read for the first time; then those that are still on their way stay assumed.
+const paperPatience = 4 * time.Second
+
+// papersDue is when exports need wait for papers no longer; zero when there is none
+// to wait for.
+func (l *loop) papersDue() time.Time {
+	var due time.Time
+	for path, since := range l.papers.asked {
+		if _, known := l.papers.sheets[path]; !known && since.Add(paperPatience).After(due) {
+			due = since.Add(paperPatience)
 		}
 	}
-	return known.paper, known.err
+	return due
+}
+
+// retryPapers looks again for what could not be reached.
+func (l *loop) retryPapers(now time.Time) {
+	if now.Sub(l.papers.at).Abs() < refresh { // Abs: the clock may have been set back
+		return
+	}
+	for _, path := range wantedSheets(l.good.profile) {
+		if l.papers.sheets[path].gone() {
+			l.askPapers(now)
+			return
+		}
+	}
+}
+
+// fillPapers gives the papers in force what has been read of them, and tells what
+// can't be used.
+func (l *loop) fillPapers() {
+	p, notes := fillPapers(l.profile, l.papers.sheets)
+	l.profile = p
+	l.troubles.endAll(paperTrouble)
+	for _, n := range notes {
+		l.say(n)
+		l.troubles.begin(paperTrouble, n, n, l.o.Now())
+	}
 }

@@ -3,6 +3,7 @@ package agent
 import (
 	"context"
 	"errors"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -12,6 +13,8 @@ import (
 	"time"
 
 	"lampblack/agent/picture"
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -44,13 +47,21 @@ func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) 
 func TestPaperIsReadAgain(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "harbour.icc")
 	mustNot(t, os.WriteFile(path, []byte("a profile"), 0o600))
-	p := &rules.Profile{Papers: []rules.Paper{{Name: "harbour rag", ICC: path, White: rules.Assume(0.9), DMax: rules.Stated(1.6)}}}
-	s := newPapers(&locked{drawer{sheet: picture.Paper{White: colour.Lab{L: 95}}}})
-	if _, notes := s.fill(t.Context(), p); len(notes) != 1 {
-		t.Errorf("notes of a file that may not be opened: %q", notes)
+	r := &locked{drawer{sheet: picture.Paper{White: colour.Lab{L: 95}}}}
+	first := readSheet(t.Context(), r, os.Stat, path, sheet{})
+	if first.err == nil || !first.gone() {
+		t.Errorf("of a file that may not be opened: %+v", first)
 	}
-	if q, notes := s.fill(t.Context(), p); len(notes) != 0 || q.Papers[0].White.Assumed {
-		t.Errorf("once it may: %+v, %q", q.Papers[0], notes)
+	second := readSheet(t.Context(), r, os.Stat, path, first)
+	if second.err != nil || second.gone() {
+		t.Errorf("once it may: %+v", second)
+	}
+	if third := readSheet(t.Context(), r, os.Stat, path, second); third != second || r.reads != 2 {
+		t.Errorf("a file as it was is %+v after %d reads", third, r.reads)
+	}
+	mustNot(t, os.WriteFile(path, []byte("another profile"), 0o600))
+	if readSheet(t.Context(), r, os.Stat, path, second); r.reads != 3 {
+		t.Errorf("another file has had %d reads", r.reads)
 	}
 }
 
@@ -104,17 +115,140 @@ func TestReadPapers(t *testing.T) {
 	}
 }
 
-// TestBlackestPaper: a profile that promises no light at all isn't believed.
-func TestBlackestPaper(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "pit.icc")
-	if err := os.WriteFile(path, nil, 0o600); err != nil {
-		t.Fatal(err)
+// TestUnlikelyPapers: a profile that promises no light at all, or more than there is,
+// isn't believed, nor a black that is none.
+func TestUnlikelyPapers(t *testing.T) {
+	assumed := rules.Paper{White: rules.Assume(0.9), DMax: rules.Assume(1.6)}
+	faint := rules.Paper{White: rules.Assume(0.9), DMax: rules.Stated(0.5)}
+	dull := rules.Paper{White: rules.Stated(0.2), DMax: rules.Assume(1.6)}
+	for name, c := range map[string]struct {
+		paper        rules.Paper
+		white, black float64 // L*
+		want         rules.Paper
+		note         string
+	}{
+		"a pit":              {assumed, 100, 0, rules.Paper{White: rules.Stated(1.0), DMax: rules.Stated[float64](densestSheet)}, ""},
+		"an instrument's":    {assumed, 100.5, 16, rules.Paper{White: rules.Stated(1.0), DMax: rules.Stated(colour.Density(colour.FromLightness(16)))}, ""},
+		"a lamp":             {assumed, 104, 16, assumed, "its white reflects 111 %"},
+		"a night":            {assumed, 40, 16, assumed, "its white reflects 11 %"},
+		"not a number":       {assumed, math.NaN(), 16, assumed, "its white reflects NaN %"},
+		"fainter than white": {faint, 58, 16, faint, "the black, of density 0.50, is no darker than the white, of density 0.59"},
+		"black above white":  {dull, 95, 55, dull, "is no darker than"},
+		"black not a number": {assumed, 95, math.NaN(), assumed, "is no darker than"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "sheet.icc")
+			mustNot(t, os.WriteFile(path, nil, 0o600))
+			c.paper.Name, c.paper.ICC = "harbour rag", path
+			c.want.Name, c.want.ICC = "harbour rag", path
+			d := &drawer{sheet: picture.Paper{White: colour.Lab{L: c.white}, Black: colour.Lab{L: c.black}}}
+			got, notes := ReadPapers(t.Context(), d, &rules.Profile{Papers: []rules.Paper{c.paper}})
+			if got.Papers[0] != c.want {
+				t.Errorf("it is %+v, want %+v", got.Papers[0], c.want)
+			}
+			if said := strings.Join(notes, "\n"); (said == "") != (c.note == "") || !strings.Contains(said, c.note) || strings.Contains(said, "\n") {
+				t.Errorf("it is said %q, want one sentence with %q", said, c.note)
+			}
+		})
 	}
-	p := &rules.Profile{Papers: []rules.Paper{{ICC: path, White: rules.Assume(0.9), DMax: rules.Assume(1.6)}}}
-	got, _ := ReadPapers(t.Context(), &drawer{sheet: picture.Paper{White: colour.Lab{L: 100}}}, p)
-	if d := got.Papers[0].DMax.Value; d != mostDMax {
-		t.Errorf("D-max %v, want %v", d, float64(mostDMax))
+}
+
+// paperLoop is a loop with one paper whose ICC profile is there.
+func paperLoop(t *testing.T) *loop {
+	l := testLoop(t, "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n")
+	mustNot(t, os.WriteFile(filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc"), []byte("a profile"), 0o600))
+	l.o.Reader = paperOnly{drawer: &drawer{sheet: picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}}}
+	return l
+}
+
+// paperOnly is a Reader of which only papers are asked.
+type paperOnly struct {
+	none
+	*drawer
+}
+
+type none struct{ Reader } // a level deeper, so that it doesn't hide the drawer
+
+const paperProfile = "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n[[paper]]\nname = \"harbour rag\"\nicc = \"harbour.icc\"\n"
+
+// TestPaperOnADeadDrive: while the file can't even be looked at, the loop goes on, with
+// the paper assumed, and exports wait for it in vain no longer than is fit.
+func TestPaperOnADeadDrive(t *testing.T) {
+	l := paperLoop(t)
+	answers := make(chan struct{})
+	l.papers.stat = func(path string) (fs.FileInfo, error) {
+		<-answers
+		return os.Stat(path)
 	}
+	l.rewrite(t, paperProfile)
+	l.logLight(rules.Reading{At: morning, Light: 40, Place: rules.AtScreen})
+	if !l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 || len(l.troubles.shown(morning)) != 0 {
+		t.Errorf("meanwhile it is %+v, with the troubles %q", l.profile, l.troubles.shown(morning))
+	}
+	l.enqueue(watch.File{Path: filepath.Join(l.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
+	if l.feed(morning); len(l.queue) != 1 || l.untilAlarm(morning) != paperPatience {
+		t.Errorf("an export doesn't wait, or for %v", l.untilAlarm(morning))
+	}
+	late := morning.Add(paperPatience)
+	given := make(chan export, 1)
+	go func() { given <- <-l.jobs }()
+	if l.feed(late); len(l.queue) != 0 {
+		t.Error("the export waits on")
+	}
+	if e := <-given; filepath.Base(e.Path) != "fog.tif" || l.untilAlarm(late) == 0 {
+		t.Errorf("%+v was given to the reader, and the loop sleeps %v", e, l.untilAlarm(late))
+	}
+	close(answers)
+	l.onPaper(<-l.papers.read)
+	if l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 {
+		t.Errorf("once it has answered, it is %+v", l.profile)
+	}
+}
+
+// TestPaperIsBack: what could not be reached is looked for again, and nothing else.
+func TestPaperIsBack(t *testing.T) {
+	l := paperLoop(t)
+	path := filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc")
+	mustNot(t, os.Rename(path, path+".away"))
+	l.rewrite(t, paperProfile)
+	l.onPaper(<-l.papers.read)
+	if got := l.troubles.shown(morning); len(got) != 1 || !strings.Contains(got[0], "can't be reached right now") {
+		t.Errorf("troubles %q", got)
+	}
+	mustNot(t, os.Rename(path+".away", path))
+	if l.retryPapers(morning.Add(refresh - 1)); len(l.papers.asked) != 0 {
+		t.Error("it is looked for all the time")
+	}
+	l.retryPapers(morning.Add(refresh))
+	l.onPaper(<-l.papers.read)
+	if got := l.troubles.shown(morning); len(got) != 0 || l.profile.Papers[0].White.Assumed {
+		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.profile.Papers[0], got)
+	}
+	if l.retryPapers(morning.Add(3 * refresh)); len(l.papers.asked) != 0 {
+		t.Error("what has been read is looked for again")
+	}
+}
+
+// TestQuitWhileAPaperHangs: the menu is served while an ICC profile is being read.
+func TestQuitWhileAPaperHangs(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := newStudio(t)
+		s.must(os.WriteFile(filepath.Join(s.root, "harbour.icc"), []byte("a profile"), 0o600))
+		s.writeProfile([]byte("[[paper]]\nname = \"harbour rag\"\nicc = \"harbour.icc\"\n"))
+		s.papersHang = make(chan struct{})
+		s.begin()
+		s.click(tray.Command{Kind: tray.LogLight, Lux: 60})
+		synctest.Wait()
+		if !s.inMenu(" 60 lx, read at the screen ") {
+			t.Errorf("the menu reads %q", s.menu())
+		}
+		s.click(tray.Command{Kind: tray.Quit})
+		clicked := time.Now()
+		if err := <-s.ended; err != nil || time.Since(clicked) != mostLeave {
+			t.Errorf("ended %v after the click: %v", time.Since(clicked), err)
+		}
+		close(s.papersHang)
+	})
 }
 
 // TestPaperTrouble: an ICC profile that can't be used is told in the menu until it

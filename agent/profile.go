@@ -25,7 +25,7 @@ const LogName = "readings.toml"
 // file there the embedded default serves, and existed is false. notes are plain
 // sentences about what was put up with.
 func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, existed bool, err error) {
-	w, err := readProfile(path)
+	w, err := readProfile(path, config.Load)
 	if err != nil {
 		return nil, nil, true, err
 	}
@@ -58,7 +58,7 @@ type written struct {
 	notes    []string
 }
 
-func readProfile(path string) (written, error) {
+func readProfile(path string, load func(string) (*rules.Profile, config.Mistakes, error)) (written, error) {
 	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return written{profile: config.Default()}, nil
@@ -67,7 +67,7 @@ func readProfile(path string) (written, error) {
 	if info != nil {
 		w.modified = info.ModTime()
 	}
-	p, doubts, err := config.Load(path)
+	p, doubts, err := load(path)
 	for _, d := range doubts {
 		w.notes = append(w.notes, d.String())
 	}
@@ -82,7 +82,7 @@ func LogPath(profile string) string { return filepath.Join(filepath.Dir(profile)
 // profile leaves the last good one in force, and is told once in a notice and
 // for as long as it lasts in the menu.
 func (l *loop) loadProfile() {
-	w, err := readProfile(l.o.ProfilePath)
+	w, err := readProfile(l.o.ProfilePath, config.LoadFile) // whoever watches a folder tells what is wrong with it
 	switch {
 	case err == nil:
 		l.good = w
@@ -93,12 +93,20 @@ func (l *loop) loadProfile() {
 	default:
 		l.tellBroken(err)
 	}
-	l.profile = l.applyLog(l.good)
-	l.keepSensed()
-	l.readPapers()
+	l.layOver()
 	l.learn()
+	l.askPapers(l.o.Now())
 	l.watchFolders()
 	l.watchLight()
+}
+
+// layOver makes the profile in force: the last good one, with the log and all else
+// that is known besides.
+func (l *loop) layOver() {
+	l.profile = l.applyLog(l.good)
+	l.profile.Learnt = l.learnt
+	l.keepSensed()
+	l.fillPapers()
 }
 
 func (l *loop) tellGood() {
@@ -119,37 +127,6 @@ func (l *loop) tellBroken(err error) {
 	}
 }
 
-// applyLog is a profile with the log as it is now.
-func (l *loop) applyLog(w written) *rules.Profile {
-	log, recovered, err := config.ReadLog(LogPath(l.o.ProfilePath))
-	if recovered != "" {
-		l.say(recovered)
-	}
-	l.tellLog("reading", err)
-	return log.Apply(w.profile, w.modified)
-}
-
-// readPapers reads the ICC profiles of the papers.
-func (l *loop) readPapers() {
-	p, notes := l.papers.fill(l.ctx, l.profile)
-	l.profile = p
-	l.troubles.endAll(paperTrouble)
-	for _, n := range notes {
-		l.say(n)
-		l.troubles.begin(paperTrouble, n, n, l.o.Now())
-	}
-}
-
-// tellLog shows or ends the trouble with reading or writing the log.
-func (l *loop) tellLog(doing string, err error) {
-	if err == nil {
-		l.troubles.end(logTrouble, doing)
-		return
-	}
-	l.say(err.Error())
-	l.troubles.begin(logTrouble, doing, err.Error(), l.o.Now())
-}
-
 // firstMistake is the first line of an error that lists mistakes, and how many
 // more there are.
 func firstMistake(err error) string {
@@ -167,12 +144,19 @@ func firstMistake(err error) string {
 	return first
 }
 
-// say says a sentence on the terminal, once.
+// mostSaid is how many sentences are remembered as said: each names a file or a folder,
+// and in a year there are many.
+const mostSaid = 200
+
+// say says a sentence on the terminal, once in a good while.
 func (l *loop) say(text string) {
-	if l.said[text] {
+	if slices.Contains(l.said, text) {
 		return
 	}
-	l.said[text] = true
+	l.said = append(l.said, text)
+	if len(l.said) > mostSaid {
+		l.said = slices.Delete(l.said, 0, 1)
+	}
 	l.o.Say(text)
 }
 
@@ -285,36 +269,4 @@ func places(folders []rules.Folder) []watch.Folder {
 		out[i] = watch.Folder{Path: f.Path, Match: f.Match, Subfolders: f.Subfolders, Poll: f.Poll}
 	}
 	return out
-}
-
-// logLight notes a reading of the room light, and tells whether it could.
-func (l *loop) logLight(r rules.Reading) bool {
-	err := config.AppendReading(LogPath(l.o.ProfilePath), r)
-	l.logged(err)
-	return err == nil
-}
-
-// logSurround notes how the editor's surround is now.
-func (l *loop) logSurround(now time.Time, name string) {
-	l.logged(config.AppendSurround(LogPath(l.o.ProfilePath), config.SurroundMark{At: now, Name: name}))
-}
-
-// logWhite notes the white that the editing display is set to now.
-func (l *loop) logWhite(now time.Time, white rules.Luminance) {
-	display := l.profile.EditingDisplay().Name
-	l.logged(config.AppendWhite(LogPath(l.o.ProfilePath), config.WhiteMark{At: now, White: white, Display: display}))
-}
-
-// logCalibrated notes that the editing display was calibrated today.
-func (l *loop) logCalibrated(now time.Time) {
-	display := l.profile.EditingDisplay().Name
-	l.logged(config.AppendCalibrated(LogPath(l.o.ProfilePath), config.Mark{At: now, Display: display}))
-}
-
-// logged takes over what has just been written to the log.
-func (l *loop) logged(err error) {
-	l.tellLog("writing", err)
-	if err == nil {
-		l.loadProfile()
-	}
 }

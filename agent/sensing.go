@@ -104,7 +104,7 @@ func (l *loop) onSensed(s sensed) {
 	l.forgetSensed()
 	l.sensing.unsaved = r
 	if worthLogging(l.profile.Readings, r) && l.logLight(r) {
-		return // loadProfile has it from the log
+		return // layOver has it from the log
 	}
 	l.profile = withReading(l.profile, r)
 }

@@ -44,7 +44,8 @@ type studio struct {
 	out     []line
 	shown   tray.State
 
-	brokenPages int // how many more times the desk page can't be written
+	papersHang  chan struct{} // until it is closed, no ICC profile is read; nil: they are
+	brokenPages int           // how many more times the desk page can't be written
 }
 
 // scriptedWatch is one call of Options.Watch that has not ended.
@@ -333,6 +334,9 @@ const readingTime = 150 * time.Millisecond
 
 // Paper is the Reader's: an ICC profile lies as long as it says so.
 func (s *studio) Paper(_ context.Context, path string) (picture.Paper, error) {
+	if s.papersHang != nil {
+		<-s.papersHang
+	}
 	text, err := os.ReadFile(path)
 	s.must(err)
 	if string(text) == "lies" {

@@ -32,22 +32,40 @@ const maxProfile = 256 << 10
 // why the file can't be read; it wraps what the system said ([fs.ErrNotExist]
 // and so on).
 func Load(path string) (*rules.Profile, Mistakes, error) {
+	r, err := load(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	r.checkDisk()
+	return r.result()
+}
+
+// LoadFile is Load without a look at what the profile names: for a caller that a dead
+// drive must not hold up, and who finds out otherwise.
+func LoadFile(path string) (*rules.Profile, Mistakes, error) {
+	r, err := load(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r.result()
+}
+
+func load(path string) (*reader, error) {
 	content, err := readSmall(path, maxProfile)
 	if err != nil {
-		return nil, nil, fmt.Errorf("the profile can't be read: %w", err)
+		return nil, fmt.Errorf("the profile can't be read: %w", err)
 	}
 	full, err := filepath.Abs(path)
 	if err != nil {
-		return nil, nil, fmt.Errorf("the profile's folder can't be told: %w", err)
+		return nil, fmt.Errorf("the profile's folder can't be told: %w", err)
 	}
 	home, err := os.UserHomeDir()
 	if err != nil {
 		home = "" // only a profile with a ~ needs it, and is then told
 	}
 	r := read(path, filepath.Dir(full), string(content), home)
-	r.checkDisk()
 	r.checkFuture(time.Now())
-	return r.result()
+	return r, nil
 }
 
 // Parse is Load without the disk: name stands for the file in mistakes, and

@@ -1,0 +1,68 @@
+package agent
+
+import (
+	"fmt"
+	"os"
+	"testing"
+	"time"
+
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
+	"lampblack/config"
+	"lampblack/rules"
+)
+
+// tellOfLog tells a loop what the watch tells of its log as it is now.
+func (l *loop) tellOfLog(t *testing.T) {
+	t.Helper()
+	path := LogPath(l.o.ProfilePath)
+	info, err := os.Stat(path)
+	mustNot(t, err)
+	l.onEdited(watch.Event{File: &watch.File{Path: path, Size: info.Size(), ModTime: info.ModTime(), Written: true}})
+}
+
+// TestOwnEcho: what the loop has logged itself comes back from the watch, and loads
+// nothing; what another program has logged does.
+func TestOwnEcho(t *testing.T) {
+	l := testLoop(t, "")
+	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 40})
+	l.tellOfLog(t) // of a file that was made by it
+	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
+	mustNot(t, os.WriteFile(l.o.ProfilePath, []byte("[target]\nroom_lx = 50.0\n"), 0o600))
+	l.tellOfLog(t)
+	if l.profile.Target.Room == 50 || len(l.profile.Readings) != 2 {
+		t.Errorf("of its own readings it loaded the profile again, or lost one: %v", l.profile.Readings)
+	}
+	mustNot(t, config.AppendReading(LogPath(l.o.ProfilePath), rules.Reading{At: morning, Light: 60, Place: rules.AtScreen}))
+	l.tellOfLog(t)
+	if l.profile.Target.Room != 50 || len(l.profile.Readings) != 3 {
+		t.Errorf("of another's reading it didn't load anew: %v", l.profile.Readings)
+	}
+}
+
+// TestLogOfYears: a loop keeps the readings that can still matter.
+func TestLogOfYears(t *testing.T) {
+	l := testLoop(t, "")
+	path := LogPath(l.o.ProfilePath)
+	for _, ago := range []time.Duration{logNeeded + 2*time.Hour, logNeeded + time.Hour, logNeeded - time.Hour, 0} {
+		mustNot(t, config.AppendReading(path, rules.Reading{At: morning.Add(-ago), Light: 60, Place: rules.AtScreen}))
+	}
+	l.loadProfile()
+	if n := len(l.profile.Readings); n != 3 { // the newest of the old ones, too
+		t.Errorf("it keeps %d readings: %+v", n, l.profile.Readings)
+	}
+}
+
+// TestSayOnce: a sentence is said once, and those of a year don't add up.
+func TestSayOnce(t *testing.T) {
+	l := testLoop(t, "")
+	said := 0
+	l.o.Say = func(string) { said++ }
+	for i := range 3 * mostSaid {
+		l.say(fmt.Sprintf("export-%d.tif is broken", i))
+		l.say(fmt.Sprintf("export-%d.tif is broken", i))
+	}
+	if said != 3*mostSaid || len(l.said) > mostSaid {
+		t.Errorf("%d sentences were said, and %d are remembered", said, len(l.said))
+	}
+}
