@@ -14,6 +14,7 @@ import (
 	"lampblack/agent/legible"
 	"lampblack/agent/page"
 	"lampblack/agent/picture"
+	"lampblack/agent/private"
 	"lampblack/rules"
 )
 
@@ -54,7 +55,7 @@ func WritePage(ctx context.Context, p *rules.Profile, state, path string, v Prev
 	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
 		return notes, fmt.Errorf("there is no folder %s", legible.Line(folder))
 	}
-	if err := replaceFile(path, b.Bytes()); err != nil {
+	if err := private.Replace(path, b.Bytes()); err != nil {
 		return notes, fmt.Errorf("can't write %s (%w): see that its folder is there, writable and not full",
 			legible.Line(filepath.Base(path)), withoutPath(err))
 	}

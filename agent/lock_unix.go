@@ -10,14 +10,16 @@ import (
 	"syscall"
 
 	"golang.org/x/sys/unix"
+
+	"lampblack/agent/private"
 )
 
 // lockFile opens and locks a file. The kernel lets go of the lock when the
 // process ends, however it ends.
 func lockFile(path string) (*os.File, error) {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	f, err := private.Open(path, os.O_RDWR|os.O_CREATE)
 	if err != nil {
-		return nil, fmt.Errorf("can't use the state directory: %w; %s", err, whatToDo)
+		return nil, fmt.Errorf("can't use the state directory: %w", advised(err))
 	}
 	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
 	if err == nil {

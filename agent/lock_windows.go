@@ -7,14 +7,16 @@ import (
 	"os"
 
 	"golang.org/x/sys/windows"
+
+	"lampblack/agent/private"
 )
 
 // lockFile opens and locks a file. Windows lets go of the lock when the process
 // ends, however it ends.
 func lockFile(path string) (*os.File, error) {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	f, err := private.Open(path, os.O_RDWR|os.O_CREATE)
 	if err != nil {
-		return nil, fmt.Errorf("can't use the state directory: %w; %s", err, whatToDo)
+		return nil, fmt.Errorf("can't use the state directory: %w", advised(err))
 	}
 	const flags = windows.LOCKFILE_EXCLUSIVE_LOCK | windows.LOCKFILE_FAIL_IMMEDIATELY
 	err = windows.LockFileEx(windows.Handle(f.Fd()), flags, 0, 1, 0, &windows.Overlapped{})

@@ -2,10 +2,10 @@ package agent
 
 import (
 	"encoding/json"
-	"os"
 	"path/filepath"
 	"time"
 
+	"lampblack/agent/private"
 	"lampblack/agent/watch"
 )
 
@@ -30,7 +30,7 @@ type stamp struct {
 // moment, and counts once.
 func readPhotos(dir string) *photos {
 	p := &photos{file: filepath.Join(dir, photosFile)}
-	if text, err := os.ReadFile(p.file); err == nil {
+	if text, err := private.Read(p.file); err == nil {
 		_ = json.Unmarshal(text, &p.seen)
 	}
 	if p.seen == nil {
@@ -53,6 +53,6 @@ func (p *photos) add(f watch.File, now time.Time) {
 	}
 	p.seen[f.Path] = stamp{f.Size, f.ModTime}
 	if text, err := json.Marshal(p.seen); err == nil {
-		_ = replaceFile(p.file, text) // lost, it costs a reading that is there already
+		_ = private.Replace(p.file, text) // lost, it costs a reading that is there already
 	}
 }

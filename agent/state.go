@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/private"
 	"lampblack/agent/watch"
 	"lampblack/rules"
 )
@@ -46,7 +47,7 @@ type Running struct {
 // WhoRuns is the agent that holds a state directory; ok is false when it hasn't
 // said, or none does.
 func WhoRuns(dir string) (r Running, ok bool) {
-	text, err := os.ReadFile(filepath.Join(dir, runningFile))
+	text, err := private.Read(filepath.Join(dir, runningFile))
 	return r, err == nil && json.Unmarshal(text, &r) == nil
 }
 
@@ -57,7 +58,7 @@ func (s *state) tellRunning(profile string, now time.Time) {
 		return
 	}
 	if text, err := json.Marshal(Running{os.Getpid(), now, profile}); err == nil {
-		_ = replaceFile(filepath.Join(s.dir, runningFile), text)
+		_ = private.Replace(filepath.Join(s.dir, runningFile), text)
 	}
 }
 
@@ -144,6 +145,14 @@ func (s *state) verify() {
 // whatToDo ends a sentence about the state directory.
 const whatToDo = "check that its drive is there, writable and not full; until then only what happens is judged, and nothing is kept"
 
+// advised is an error with what to do about it, unless it says that itself.
+func advised(err error) error {
+	if errors.Is(err, private.ErrLink) {
+		return err
+	}
+	return fmt.Errorf("%w; %s", err, whatToDo)
+}
+
 func (s *state) close() {
 	if s.journal != nil {
 		_ = s.journal.Close() // every line was synced when it was written
@@ -174,12 +183,12 @@ func (s *state) hasLooked(before time.Time) {
 	}
 	s.looked = before
 	if text, err := json.Marshal(before); err == nil {
-		_ = replaceFile(filepath.Join(s.dir, lookedFile), text) // lost, some files are read once more
+		_ = private.Replace(filepath.Join(s.dir, lookedFile), text) // lost, some files are read once more
 	}
 }
 
 func (s *state) readLooked() {
-	text, err := os.ReadFile(filepath.Join(s.dir, lookedFile))
+	text, err := private.Read(filepath.Join(s.dir, lookedFile))
 	if err != nil || json.Unmarshal(text, &s.looked) != nil {
 		s.looked = time.Time{}
 	}
@@ -204,12 +213,12 @@ func (s *state) last(n int) []journal.Entry {
 
 func (s *state) readFolders() error {
 	path := filepath.Join(s.dir, foldersFile)
-	text, err := os.ReadFile(path)
+	text, err := private.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
 	if err != nil {
-		return fmt.Errorf("can't read when the folders were first watched: %w; %s", err, whatToDo)
+		return fmt.Errorf("can't read when the folders were first watched: %w", advised(err))
 	}
 	if err := json.Unmarshal(text, &s.first); err != nil || s.first == nil {
 		// Nothing in it is worth stopping for: old exports are only not caught up.
@@ -243,24 +252,6 @@ func (s *state) saveFolders() {
 		return
 	}
 	if text, err := json.Marshal(s.first); err == nil {
-		s.unsaved = replaceFile(filepath.Join(s.dir, foldersFile), text) != nil
+		s.unsaved = private.Replace(filepath.Join(s.dir, foldersFile), text) != nil
 	}
-}
-
-// replaceFile replaces the content of a file so that a reader, or a crash,
-// meets the old content or the new one.
-func replaceFile(path string, content []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(content)
-	err = errors.Join(err, f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name())
-	}
-	return err
 }

@@ -131,23 +131,3 @@ func TestDamagedFolders(t *testing.T) {
 		}
 	}
 }
-
-func TestReplaceFile(t *testing.T) {
-	dir := t.TempDir()
-	path := filepath.Join(dir, "there")
-	for _, want := range []string{"old", "new"} {
-		mustNot(t, replaceFile(path, []byte(want)))
-		if got, err := os.ReadFile(path); err != nil || string(got) != want {
-			t.Errorf("read back %q, %v, want %q", got, err, want)
-		}
-	}
-	// In place of a folder with something in it nothing can be put.
-	full := filepath.Join(dir, "full")
-	mustNot(t, os.MkdirAll(filepath.Join(full, "of"), 0o700))
-	if err := replaceFile(full, []byte("x")); err == nil {
-		t.Error("a folder was replaced")
-	}
-	if left, _ := filepath.Glob(filepath.Join(dir, "*.tmp")); left != nil {
-		t.Errorf("left behind: %q", left)
-	}
-}

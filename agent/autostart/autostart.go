@@ -14,6 +14,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"lampblack/agent/private"
 )
 
 // Status is whether the program starts with the desktop.
@@ -62,24 +64,11 @@ func below(dir, path string) bool {
 
 // writeEntry replaces the file at path, whole or not at all. A link in its place
 // is replaced, not followed.
-func writeEntry(path, text string) (err error) {
+func writeEntry(path, text string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".lampblack-*.tmp")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			_ = os.Remove(f.Name())
-		}
-	}()
-	_, err = f.WriteString(text)
-	if err = errors.Join(err, f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+	return private.Replace(path, []byte(text))
 }
 
 // removeEntry removes the file at path, if it is there.

@@ -9,7 +9,8 @@ import (
 const agentLabel = "lampblack"
 
 // launchAgent is the property list of a launch agent (macOS: launchd.plist(5)):
-// started at login in a graphical session, and again only if it crashed.
+// started at login in a graphical session, and never again by itself: to keep it alive
+// would bring it back after an error that it has told of, too, every ten seconds.
 func launchAgent(exe string, args []string) string {
 	var words strings.Builder
 	for _, w := range append([]string{exe}, args...) {
@@ -25,11 +26,6 @@ func launchAgent(exe string, args []string) string {
 ` + words.String() + `	</array>
 	<key>RunAtLoad</key>
 	<true/>
-	<key>KeepAlive</key>
-	<dict>
-		<key>SuccessfulExit</key>
-		<false/>
-	</dict>
 	<key>LimitLoadToSessionType</key>
 	<string>Aqua</string>
 	<key>ProcessType</key>

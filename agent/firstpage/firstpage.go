@@ -8,11 +8,12 @@ import (
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
-	"errors"
 	"html/template"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"lampblack/agent/private"
 )
 
 // Page is what the page is about.
@@ -38,18 +39,7 @@ func Write(path string, p Page) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name())
-	}
-	return err
+	return private.Replace(path, text)
 }
 
 func (p Page) render() ([]byte, error) {

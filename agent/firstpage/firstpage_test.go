@@ -126,3 +126,22 @@ func TestWrite(t *testing.T) {
 		t.Errorf("what could not be written has left %d files, %v", len(left), err)
 	}
 }
+
+// A link where the page belongs is replaced, and what it leads to stays as it is.
+func TestLinkIsReplaced(t *testing.T) {
+	dir := t.TempDir()
+	victim, path := filepath.Join(dir, "victim"), filepath.Join(dir, "state", "begin.html")
+	for _, err := range []error{
+		os.WriteFile(victim, []byte("precious"), 0o600), os.Mkdir(filepath.Dir(path), 0o700), os.Symlink(victim, path), Write(path, Page{}),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if text, err := os.ReadFile(victim); err != nil || string(text) != "precious" {
+		t.Errorf("the link's end holds %q, %v", text, err)
+	}
+	if text, err := os.ReadFile(path); err != nil || !strings.Contains(string(text), "<html") {
+		t.Errorf("the page is %q, %v", text, err)
+	}
+}

@@ -10,6 +10,8 @@ import (
 	"os"
 	"path/filepath"
 	"time"
+
+	"lampblack/agent/private"
 )
 
 // fileName is where the entries of a year go.
@@ -17,6 +19,9 @@ func fileName(year int) string { return fmt.Sprintf("journal-%04d.jsonl", year) 
 
 // yearFiles returns the paths of the journal's files, the oldest first.
 func yearFiles(dir string) ([]string, error) {
+	if err := private.CheckFolder(dir); err != nil {
+		return nil, err
+	}
 	entries, err := os.ReadDir(dir) // sorted by name, and so by year
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -29,9 +34,8 @@ func yearFiles(dir string) ([]string, error) {
 		if _, ok := yearOf(e.Name()); !ok {
 			continue
 		}
-		path := filepath.Join(dir, e.Name())
-		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
-			paths = append(paths, path)
+		if !e.IsDir() { // a link is told of by whoever opens it
+			paths = append(paths, filepath.Join(dir, e.Name()))
 		}
 	}
 	return paths, nil

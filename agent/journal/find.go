@@ -3,7 +3,6 @@ package journal
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"path/filepath"
 	"slices"
 )
@@ -13,7 +12,7 @@ import (
 func Find(dir, file string) (latest Entry, found bool, err error) {
 	paths, err := yearFiles(dir)
 	if err != nil {
-		return Entry{}, false, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+		return Entry{}, false, cantRead(err)
 	}
 	slices.Reverse(paths)
 	for _, path := range paths {

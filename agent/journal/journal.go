@@ -16,6 +16,8 @@ import (
 	"path/filepath"
 	"sync"
 	"time"
+
+	"lampblack/agent/private"
 )
 
 // Journal is an open journal. Its methods may be called from several goroutines.
@@ -37,12 +39,12 @@ type Journal struct {
 // entries for Known and Last. It returns ErrNewer for a journal whose latest
 // entries are of a newer format, and leaves that untouched.
 func Open(dir string) (*Journal, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("the folder of the journal can't be made: %w; %s", err, whatToDo)
+	if err := private.Folder(dir); err != nil {
+		return nil, fmt.Errorf("the folder of the journal can't be made: %w", advised(err, whatToDo))
 	}
 	paths, err := yearFiles(dir)
 	if err != nil {
-		return nil, fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
+		return nil, fmt.Errorf("the journal can't be opened: %w", advised(err, whatToDo))
 	}
 	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown)}
 	if err := j.learn(paths); err != nil {
@@ -58,6 +60,14 @@ func Open(dir string) (*Journal, error) {
 }
 
 const whatToDo = "check that its drive is there, writable and not full"
+
+// advised is an error with what to do about it, unless it says that itself.
+func advised(err error, advice string) error {
+	if errors.Is(err, private.ErrLink) {
+		return err
+	}
+	return fmt.Errorf("%w; %s", err, advice)
+}
 
 // Append writes an entry and returns when it is on the disk. The entry goes to
 // the file of its own year, without the report's curves. After an error the entry counts as not kept; the
@@ -189,7 +199,7 @@ func (j *Journal) keepLast(e Entry) {
 // is written to a file that was deleted is lost without an error.
 func (j *Journal) openFor(year int) error {
 	if j.file != nil && j.year == year {
-		info, err := os.Stat(j.file.Name())
+		info, err := os.Lstat(j.file.Name()) // not what a link leads to
 		if err == nil && os.SameFile(info, j.info) {
 			return nil
 		}
@@ -203,13 +213,13 @@ func (j *Journal) openFor(year int) error {
 // openYear opens the file of a year for appending, makes it and the folder if
 // need be, and ends a line that was cut off.
 func (j *Journal) openYear(year int) error {
-	if err := os.MkdirAll(j.dir, 0o700); err != nil {
-		return fmt.Errorf("the folder of the journal is gone and can't be made: %w; %s", err, whatToDo)
+	if err := private.Folder(j.dir); err != nil {
+		return fmt.Errorf("the folder of the journal is gone and can't be made: %w", advised(err, whatToDo))
 	}
 	path := filepath.Join(j.dir, fileName(year))
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
+	f, err := private.Append(path)
 	if err != nil {
-		return fmt.Errorf("the journal can't be opened: %w; %s", err, whatToDo)
+		return fmt.Errorf("the journal can't be opened: %w", advised(err, whatToDo))
 	}
 	info, err := f.Stat()
 	if err == nil {
@@ -225,7 +235,10 @@ func (j *Journal) openYear(year int) error {
 // prepare makes a file ready for the next line.
 func (j *Journal) prepare(f *os.File, size int64) error {
 	if size == 0 {
-		return syncDir(j.dir) // so that a new file's name survives a power cut
+		if err := private.SyncFolder(j.dir); err != nil { // so that a new file's name survives a power cut
+			return fmt.Errorf("the folder of the journal can't be written: %w; %s", err, whatToDo)
+		}
+		return nil
 	}
 	offset, _, err := lastLines(f, size, 2) // the one before, should the last one be cut off
 	if err != nil {

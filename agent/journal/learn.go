@@ -7,6 +7,8 @@ import (
 	"io"
 	"os"
 	"time"
+
+	"lampblack/agent/private"
 )
 
 // learn reads the latest entries: identities for Known, the very last in full.
@@ -92,7 +94,7 @@ func tail[T any](paths []string, n int, decode func([]byte) (T, error), fn func(
 	for i := len(paths) - 1; i >= 0 && n > 0; i-- {
 		e, err := openEnd(paths[i], n)
 		if err != nil {
-			return fmt.Errorf("the journal can't be read: %w; %s", err, whatToDo)
+			return fmt.Errorf("the journal can't be read: %w", advised(err, whatToDo))
 		}
 		ends = append(ends, e)
 		n -= e.lines
@@ -112,7 +114,7 @@ type end struct {
 }
 
 func openEnd(path string, n int) (*end, error) {
-	f, err := os.Open(path)
+	f, err := private.Open(path, os.O_RDONLY)
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"lampblack/agent/private"
 	"lampblack/rules"
 )
 
@@ -44,7 +45,7 @@ func AppendOutcome(dir string, o Outcome) error {
 		err = appendLine(dir, outcomesFile, append(line, '\n'))
 	}
 	if err != nil {
-		return fmt.Errorf("the outcome of %q is not kept: %w; %s", o.Path, err, whatToDo)
+		return fmt.Errorf("the outcome of %q is not kept: %w", o.Path, advised(err, whatToDo))
 	}
 	return nil
 }
@@ -52,10 +53,10 @@ func AppendOutcome(dir string, o Outcome) error {
 // appendLine appends a line to a small file in one write, on a line of its own
 // even when the end of the file was cut off.
 func appendLine(dir, name string, line []byte) (err error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
+	if err := private.Folder(dir); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(filepath.Join(dir, name), os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
+	f, err := private.Append(filepath.Join(dir, name))
 	if err != nil {
 		return err
 	}
@@ -84,12 +85,12 @@ func appendLine(dir, name string, line []byte) (err error) {
 // lines are skipped and counted.
 func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
 	path := filepath.Join(dir, outcomesFile)
-	f, err := os.Open(path)
+	f, err := openOutcomes(dir, path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, 0, nil
 	}
 	if err != nil {
-		return nil, 0, fmt.Errorf("the outcomes can't be read: %w; check the permissions of that file", err)
+		return nil, 0, fmt.Errorf("the outcomes can't be read: %w", advised(err, "check the permissions of that file"))
 	}
 	defer f.Close()
 	at := map[identity]int{}
@@ -109,6 +110,13 @@ func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
 		return nil
 	})
 	return outcomes, skipped, err
+}
+
+func openOutcomes(dir, path string) (*os.File, error) {
+	if err := private.CheckFolder(dir); err != nil {
+		return nil, err
+	}
+	return private.Open(path, os.O_RDONLY)
 }
 
 func decodeOutcome(line []byte) (Outcome, error) {

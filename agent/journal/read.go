@@ -7,6 +7,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+
+	"lampblack/agent/private"
 )
 
 // Read calls fn for every entry in dir, the oldest year first, each year in the
@@ -20,7 +22,7 @@ import (
 func Read(dir string, fn func(Entry) error) (skipped int, err error) {
 	paths, err := yearFiles(dir)
 	if err != nil {
-		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+		return 0, cantRead(err)
 	}
 	for _, path := range paths {
 		n, err := readFile(path, decode, fn)
@@ -42,11 +44,16 @@ func readFile(path string, decode func([]byte) (Entry, error), fn func(Entry) er
 }
 
 func openFile(path string) (*os.File, error) {
-	f, err := os.Open(path)
+	f, err := private.Open(path, os.O_RDONLY)
 	if err != nil {
-		err = fmt.Errorf("the journal can't be read: %w; check the permissions of that file", err)
+		err = fmt.Errorf("the journal can't be read: %w", advised(err, "check the permissions of that file"))
 	}
 	return f, err
+}
+
+// cantRead is the error about a folder that can't be read.
+func cantRead(err error) error {
+	return fmt.Errorf("the journal can't be read: %w", advised(err, "check the permissions of that folder"))
 }
 
 // readLines hands what decode makes of each line of r to fn; path is for errors.

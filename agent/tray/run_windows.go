@@ -12,6 +12,7 @@ import (
 	"fyne.io/systray"
 	"golang.org/x/sys/windows"
 
+	"lampblack/agent/private"
 	"lampblack/rules"
 )
 
@@ -75,7 +76,7 @@ func iconDir(id string) (string, error) {
 		return "", err
 	}
 	dir := filepath.Join(cache, id, "icons")
-	return dir, os.MkdirAll(dir, 0o700)
+	return dir, private.Folder(dir)
 }
 
 // iconFile writes the icon under a name made from its content. It writes it
@@ -83,19 +84,7 @@ func iconDir(id string) (string, error) {
 func iconFile(dir string, w rules.Wedge) (string, error) {
 	data := iconICO(w)
 	path := filepath.Join(dir, fmt.Sprintf("%x.ico", sha256.Sum256(data)))
-	temp, err := os.CreateTemp(dir, "*.tmp")
-	if err != nil {
-		return "", err
-	}
-	defer os.Remove(temp.Name())
-	_, err = temp.Write(data)
-	if closed := temp.Close(); err == nil {
-		err = closed
-	}
-	if err == nil {
-		err = os.Rename(temp.Name(), path)
-	}
-	return path, err
+	return path, private.Replace(path, data)
 }
 
 // maxTip is the room that Windows has for a tooltip, in UTF-16 units without
