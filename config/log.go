@@ -34,7 +34,7 @@ type SurroundMark struct {
 type WhiteMark struct {
 	At      time.Time
 	White   rules.Luminance
-	Sigma   float64 // relative standard uncertainty; 0: a colorimeter's
+	Sigma   float64 // relative standard uncertainty of what read it; 0: nothing did, somebody said so
 	Display string
 }
 
@@ -83,7 +83,8 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 		set := profileModified
 		for _, m := range l.Whites {
 			if m.Display == d.Name && m.At.After(set) {
-				set, d.White, d.WhiteSigma = m.At, rules.Stated(m.White), m.Sigma
+				set, d.WhiteAt = m.At, m.At
+				d.White, d.WhiteSigma = rules.Stated(m.White), m.Sigma
 			}
 		}
 	}

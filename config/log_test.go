@@ -280,7 +280,7 @@ func TestApply(t *testing.T) {
 	if q.Surround.Name != "white" || q.Surround.RelativeY != rules.Stated(0.95) || q.Surround.Backdrop != p.Surround.Backdrop {
 		t.Errorf("got surround %+v", q.Surround)
 	}
-	if q.Displays[0].White != rules.Stated[rules.Luminance](140) || q.Displays[0].WhiteSigma != 0.3 || q.Displays[1].White != p.Displays[1].White {
+	if q.Displays[0].White != rules.Stated[rules.Luminance](140) || q.Displays[0].WhiteSigma != 0.3 || !q.Displays[0].WhiteAt.Equal(evening) || q.Displays[1].White != p.Displays[1].White {
 		t.Errorf("got whites %v and %v", q.Displays[0].White, q.Displays[1].White)
 	}
 	if q := l.Apply(p, evening); q.Surround != p.Surround || !reflect.DeepEqual(q.Displays[0].White, p.Displays[0].White) {

@@ -13,6 +13,7 @@ import (
 // logarithm). All are common practice, no source, unless said otherwise.
 const (
 	sigmaWhiteMeasured = 0.03 // a colorimeter against another
+	sigmaWhiteSaid     = 0.10 // somebody has set it by eye, or by the display's own scale
 	sigmaWhiteGuessed  = 0.30 // nobody has measured this screen
 	sigmaWhiteAged     = 0.05 // one recalibration interval: somebody may have touched it
 	sigmaDrift         = 0.15 // of the exponent in drift, not relative
@@ -79,7 +80,7 @@ func Resolve(p *Profile, now time.Time) Conditions {
 		share:    p.Surround.Share.Value,
 		target:   p.Target,
 		meter:    p.Room.MeterUncertainty,
-		aged:     !(daysSince(d.Measured.Value, now) < 1),
+		aged:     !(daysSince(d.whiteMeasured(), now) < 1),
 		contrast: quantity{d.Contrast.Value, sigmaContrast},
 		diffuse:  reflection(d),
 		around:   quantity{p.Surround.RelativeY.Value, sigmaSurround},
@@ -113,7 +114,7 @@ func expectedSource(white float64, d Display) string {
 	switch {
 	case d.White.Assumed:
 		figure = fmt.Sprintf("%.0f cd/m² assumed", white)
-	case d.Measured.Value.IsZero():
+	case d.whiteMeasured().IsZero():
 		figure = fmt.Sprintf("you said %.0f cd/m²", white)
 	}
 	return "expected: " + figure + ", but not held (held = false) in a bright room"
@@ -187,12 +188,19 @@ func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
 	if !d.White.Assumed {
 		source = "from the profile, without the day of its measurement"
 	}
-	if days := daysSince(d.Measured.Value, now); !d.White.Assumed && !math.IsNaN(days) {
+	since := d.whiteMeasured()
+	if d.whiteSaid() {
+		since = d.WhiteAt
+	}
+	if days := daysSince(since, now); !d.White.Assumed && !math.IsNaN(days) {
 		age = days * 24
 		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
 		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
 		source = "measured"
-		if d.WhiteSigma > 0 {
+		switch {
+		case d.whiteSaid():
+			q.sigma, source = math.Hypot(sigmaWhiteSaid, aged), "set from the menu"
+		case d.WhiteSigma > 0:
 			q.sigma, source = math.Hypot(d.WhiteSigma, aged), "read by a camera or an exposure meter"
 		}
 	}

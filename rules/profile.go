@@ -28,6 +28,7 @@ type Display struct {
 	Edits      bool                // pictures for print are judged on this one
 	White      Given[Luminance]    // luminance of its white in the dark, 1..10000 cd/m²
 	WhiteSigma float64             // relative standard uncertainty of White as read by less than a colorimeter; 0: a colorimeter's
+	WhiteAt    time.Time           // when White was read, or said to be so, since its calibration; zero: never
 	WhitePoint Given[colour.XY]    // chromaticity of its white
 	Contrast   Given[float64]      // white over black, measured in the dark, > 1
 	Measured   Given[time.Time]    // the day of its calibration; zero when unknown
@@ -35,6 +36,20 @@ type Display struct {
 	Hood       Given[bool]
 	Held       Given[bool] // nobody touches its brightness, and no sensor does
 }
+
+// whiteMeasured is when the display's white was last measured; zero when unknown.
+func (d Display) whiteMeasured() time.Time {
+	switch {
+	case d.whiteSaid():
+		return time.Time{}
+	case !d.WhiteAt.IsZero():
+		return d.WhiteAt
+	}
+	return d.Measured.Value
+}
+
+// whiteSaid tells that the white is what somebody has said since it was measured.
+func (d Display) whiteSaid() bool { return !d.WhiteAt.IsZero() && d.WhiteSigma == 0 }
 
 // ScreenFinish is how the face of a display reflects room light.
 type ScreenFinish struct {

@@ -193,3 +193,39 @@ func TestReadingsOfALesserMeter(t *testing.T) {
 		t.Errorf("source is %q", white.Source)
 	}
 }
+
+// A white that was read or set since the calibration is as old as that; what somebody
+// has set is no measurement. The calibration is as old as it was.
+func TestWhiteSinceTheCalibration(t *testing.T) {
+	p := tidemark()
+	calibrated := Resolve(p, noon)
+	before := calibrated.Get(CalibrationAge)
+	p.Displays[0].WhiteAt = noon.Add(-3 * time.Hour)
+	aged := sigmaWhiteAged * 3 / 24 / p.Target.RecalibrateDays
+	for _, c := range []struct {
+		sigma, want float64
+		source      string
+		measured    bool
+	}{
+		{0.3, 0.3, "camera", true},
+		{0, sigmaWhiteSaid, "set from the menu", false},
+	} {
+		p.Displays[0].WhiteSigma = c.sigma
+		got := Resolve(p, noon)
+		white := got.Get(ScreenLuminance)
+		near(t, c.source, float64(white.Sigma), math.Hypot(c.want, aged), 1e-9)
+		near(t, c.source+", age", float64(white.AgeHours), 3, 1e-9)
+		if !strings.Contains(white.Source, c.source) || got.aged == c.measured {
+			t.Errorf("source is %q, to be measured: %v", white.Source, got.aged)
+		}
+		if age := got.Get(CalibrationAge); age != before {
+			t.Errorf("the calibration became %+v, it was %+v", age, before)
+		}
+	}
+	p.Displays[0].Held = Stated(false)
+	p.Readings = []Reading{{At: noon, Light: 400, Place: AtScreen}}
+	bright := Resolve(p, noon)
+	if got := bright.Get(ScreenLuminance).Source; !strings.Contains(got, "you said 95 cd/m²") {
+		t.Errorf("in a bright room the source is %q", got)
+	}
+}
