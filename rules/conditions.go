@@ -104,6 +104,13 @@ func Resolve(p *Profile, now time.Time) Conditions {
 		surroundGrey(p),
 		calibrationAge(p, d, now),
 	}
+	for i := range c.List {
+		k := &c.List[i]
+		k.Lives = Figure(math.NaN())
+		if k.Name == RoomLight {
+			k.Lives = k.AgeHours / Figure(p.Room.ReadingLife.Hours()) // NaN without a reading
+		}
+	}
 	c.far = farOut(p, c.List)
 	return c
 }
@@ -335,8 +342,7 @@ func farOut(p *Profile, list []Condition) string {
 	for _, c := range list {
 		switch c.Name {
 		case RoomLight:
-			stale := float64(c.AgeHours) > 3*p.Room.ReadingLife.Hours()
-			if c.Assumed || stale || float64(c.Value) > 2*float64(p.Target.Room) {
+			if c.Assumed || outlived(c) || float64(c.Value) > 2*float64(p.Target.Room) {
 				return c.Name
 			}
 		case CalibrationAge:

@@ -134,10 +134,8 @@ func state(c Condition) string {
 }
 
 // outlived tells a reading of the room light so old that nobody knows what the
-// light is now: three of its lives, as far as uncertainty tells.
-func outlived(c Condition) bool {
-	return c.Name == RoomLight && !c.Assumed && float64(c.Sigma) > 3*sigmaRoomAged
-}
+// light is now: more than three of its lives.
+func outlived(c Condition) bool { return c.Name == RoomLight && c.Lives > 3 }
 
 // conditionLine is one condition as a sentence: how it stands, how much it is, how
 // old that is, and what it should be:

@@ -60,6 +60,7 @@ type Condition struct {
 	Unit     string    `json:"unit"`
 	Target   [2]Figure `json:"target"`    // lowest and highest allowed value; null: no bound
 	AgeHours Figure    `json:"age_hours"` // null: not a measurement
+	Lives    Figure    `json:"lives"`     // its age over the time for which a reading stays good; null: not a reading of the room
 	InTarget bool      `json:"in_target"`
 	Assumed  bool      `json:"assumed"`
 	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty

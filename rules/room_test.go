@@ -218,7 +218,7 @@ func TestWhiteSinceTheCalibration(t *testing.T) {
 		if !strings.Contains(white.Source, c.source) || got.aged == c.measured {
 			t.Errorf("source is %q, to be measured: %v", white.Source, got.aged)
 		}
-		if age := got.Get(CalibrationAge); age != before {
+		if age := got.Get(CalibrationAge); age.Value != before.Value || age.AgeHours != before.AgeHours {
 			t.Errorf("the calibration became %+v, it was %+v", age, before)
 		}
 	}

@@ -178,6 +178,16 @@ func TestSummarise(t *testing.T) {
 		stale.Conditions[2] != "The room is not known any more: 48 lx, read at the screen 30 days ago (target 16–64)" {
 		t.Errorf("an old reading: %q, %q", stale.Headline, stale.Conditions)
 	}
+	// A rough reading is rough; it is age that makes the room unknown.
+	rough := tidemark(room(Reading{At: noon, Light: 48, Place: AtScreen, Sigma: 0.9}))
+	c = Resolve(rough, noon.Add(12*time.Hour))
+	if got := Summarise(&c, p.Quiet, nil).Conditions[2]; !strings.HasPrefix(got, "The room is right: 48 lx") {
+		t.Errorf("a rough reading of three lives: %q", got)
+	}
+	c = Resolve(rough, noon.Add(12*time.Hour+time.Second))
+	if got := Summarise(&c, p.Quiet, nil).Conditions[2]; !strings.HasPrefix(got, "The room is not known any more: 48 lx") {
+		t.Errorf("a reading of more than three lives: %q", got)
+	}
 	c = Resolve(tidemark(unmeasured, room()), noon)
 	unknown := Summarise(&c, p.Quiet, nil).Conditions
 	if unknown[0] != "The screen is too bright: assumed to be 160 cd/m² (target 90–120)" ||

@@ -56,7 +56,7 @@ func TestKinds(t *testing.T) {
 			prediction.targets.lost_share prediction.viewing.lost_share
 			prediction.shadow_steps.screen prediction.shadow_steps.screen_at_targets prediction.shadow_steps.print
 			causes.stops remedy.value`,
-		"null|number": `picture.ppi conditions.value conditions.age_hours conditions.uncertainty
+		"null|number": `picture.ppi conditions.value conditions.age_hours conditions.lives conditions.uncertainty
 			prediction.targets.shift_stops.shadows prediction.viewing.curve.shift
 			prediction.targets.colourfulness_ratio prediction.viewing.colourfulness_ratio`,
 		"list":        `conditions conditions.target causes notes prediction.targets.curve prediction.viewing.curve`,
