@@ -320,9 +320,9 @@ func (d *day) writeLine(l line, many int) {
 // checkJournal holds the journal on the disk against the entries that were made:
 // all are there, once.
 func (d *day) checkJournal() {
-	kept := map[identity]string{}
+	kept := map[journal.Identity]string{}
 	skipped, err := journal.Read(d.journalDir(), func(e journal.Entry) error {
-		id := identify(e.Path, e.Size, e.ModTime)
+		id := journal.Identify(e.Path, e.Size, e.ModTime)
 		if _, twice := kept[id]; twice {
 			d.t.Errorf("%s is in the journal twice", e.Path)
 		}
@@ -336,7 +336,7 @@ func (d *day) checkJournal() {
 		d.t.Errorf("%d entries were made, %d are in the journal", len(d.studio.journal), len(kept))
 	}
 	for _, e := range d.studio.journal {
-		if got := kept[identify(e.Path, e.Size, e.ModTime)]; got != outcomeOf(e) {
+		if got := kept[journal.Identify(e.Path, e.Size, e.ModTime)]; got != outcomeOf(e) {
 			d.t.Errorf("the journal has %s as %q, want %q", e.Path, got, outcomeOf(e))
 		}
 	}

@@ -31,7 +31,7 @@ type Previewer interface {
 // that only its owner can read, in place of the one before. notes are plain
 // sentences about what was put up with.
 func WritePage(ctx context.Context, p *rules.Profile, state, path string, v Previewer, now time.Time) (notes []string, err error) {
-	shown, notes, err := gatherPage(p, JournalDir(state), now)
+	shown, notes, err := gatherPage(ctx, p, JournalDir(state), now)
 	if err != nil {
 		return notes, err
 	}
@@ -79,7 +79,7 @@ type gathered struct {
 }
 
 // gatherPage brings together what the page shows, without its pictures.
-func gatherPage(p *rules.Profile, journalDir string, now time.Time) (g gathered, notes []string, err error) {
+func gatherPage(ctx context.Context, p *rules.Profile, journalDir string, now time.Time) (g gathered, notes []string, err error) {
 	c := rules.Resolve(p, now)
 	from := now.AddDate(0, 0, -page.Days)
 	g.Page = page.Page{
@@ -87,7 +87,7 @@ func gatherPage(p *rules.Profile, journalDir string, now time.Time) (g gathered,
 		Light: p.RoomLight(from, now), Learnt: p.Learnt,
 		NoPictures: "No export yet: the first one that is written into a watched folder is shown here.",
 	}
-	latest, err := g.readJournal(journalDir, from, now)
+	latest, err := g.readJournal(ctx, journalDir, from, now)
 	if err != nil {
 		return g, nil, err
 	}
@@ -113,7 +113,7 @@ func gatherPage(p *rules.Profile, journalDir string, now time.Time) (g gathered,
 
 // readJournal takes the exports of the last days, and the last one that could be
 // read, from however long ago; latest is the very last.
-func (g *gathered) readJournal(dir string, from, now time.Time) (latest journal.Entry, err error) {
+func (g *gathered) readJournal(ctx context.Context, dir string, from, now time.Time) (latest journal.Entry, err error) {
 	take := func(e journal.Entry) error {
 		if e.At.After(now) {
 			return nil
@@ -128,7 +128,7 @@ func (g *gathered) readJournal(dir string, from, now time.Time) (latest journal.
 		}
 		return nil
 	}
-	if _, err := journal.Search(dir, journal.Filter{From: from}, take); err != nil || g.last.Report != nil {
+	if _, err := journal.Search(ctx, dir, journal.Filter{From: from}, take); err != nil || g.last.Report != nil {
 		return latest, err
 	}
 	// Nothing was read in these days: look further back, and only as far as need be.

@@ -29,19 +29,8 @@ type reading struct {
 	err   error
 }
 
-// identity tells exports apart before they are read; with the hash of its content
-// it is what the journal knows an export by.
-type identity struct {
-	path  string
-	size  int64
-	mtime int64 // nanoseconds since 1970
-}
-
-func identify(path string, size int64, mtime time.Time) identity {
-	return identity{path, size, mtime.UnixNano()}
-}
-
-func (e export) identity() identity { return identify(e.Path, e.Size, e.ModTime) }
+// identity tells exports apart before they are read.
+func (e export) identity() journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
 
 // stage is how far an export has come on its way into the journal.
 type stage int
@@ -71,7 +60,7 @@ const (
 // already there. One that was seen being written is read all the same: only its
 // content tells whether it is another export.
 func (l *loop) enqueue(f watch.File) {
-	id := identify(f.Path, f.Size, f.ModTime)
+	id := journal.Identify(f.Path, f.Size, f.ModTime)
 	switch {
 	case l.owner(f) != f.Folder: // which hands it over, too
 		return
@@ -215,10 +204,10 @@ func (l *loop) unchanged(r reading) bool {
 }
 
 // release forgets that an export is on its way.
-func (l *loop) release(id identity) {
+func (l *loop) release(id journal.Identity) {
 	delete(l.taken, id)
 	if len(l.taken) == 0 {
-		l.taken = map[identity]stage{} // a map never gives back what a burst has grown
+		l.taken = map[journal.Identity]stage{} // a map never gives back what a burst has grown
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"lampblack/agent/journal"
 	"lampblack/agent/picture"
 	"lampblack/agent/watch"
 )
@@ -104,7 +105,7 @@ func TestWrittenWhileItIsRead(t *testing.T) {
 		stage stage
 		want  int
 	}{{0, 1}, {queued, 0}, {handed, 1}} {
-		l.queue, l.taken = nil, map[identity]stage{identify(f.Path, f.Size, f.ModTime): s.stage}
+		l.queue, l.taken = nil, map[journal.Identity]stage{journal.Identify(f.Path, f.Size, f.ModTime): s.stage}
 		l.enqueue(f)
 		if len(l.queue) != s.want {
 			t.Errorf("at stage %d: %d queued, want %d", s.stage, len(l.queue), s.want)

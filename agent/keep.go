@@ -105,5 +105,5 @@ func (l *loop) retryJournal(now time.Time) {
 func (l *loop) letGo() {
 	e := l.unkept[0]
 	l.unkept = l.unkept[1:]
-	l.release(identify(e.Path, e.Size, e.ModTime))
+	l.release(journal.Identify(e.Path, e.Size, e.ModTime))
 }

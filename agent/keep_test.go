@@ -21,7 +21,7 @@ func entryOf(name string) journal.Entry {
 // keepAll takes exports and keeps their entries.
 func keepAll(l *loop, entries ...journal.Entry) {
 	for _, e := range entries {
-		l.taken[identify(e.Path, e.Size, e.ModTime)] = handed
+		l.taken[journal.Identify(e.Path, e.Size, e.ModTime)] = handed
 		l.keep(e)
 	}
 }
@@ -148,7 +148,7 @@ func TestLightFolderWithin(t *testing.T) {
 	for name, want := range map[string]bool{"light/sheet.jpg": false, "light/2026/quay.jpg": true, "quay.jpg": true} {
 		f := watch.File{Path: filepath.Join(l.watched[0].Path, name), Size: 1, ModTime: morning}
 		l.enqueue(f)
-		if taken := l.taken[identify(f.Path, f.Size, f.ModTime)] != 0; taken != want {
+		if taken := l.taken[journal.Identify(f.Path, f.Size, f.ModTime)] != 0; taken != want {
 			t.Errorf("%s is taken: %v, want %v", name, taken, want)
 		}
 	}
@@ -181,7 +181,7 @@ subfolders = false
 			t.Errorf("%s belongs to folder %d, want %d", name, got, want)
 		}
 		l.enqueue(f)
-		if queued := l.taken[identify(f.Path, 1, morning)] != 0; queued != (want == 0) {
+		if queued := l.taken[journal.Identify(f.Path, 1, morning)] != 0; queued != (want == 0) {
 			t.Errorf("%s told of by folder 0 is taken: %v", name, queued)
 		}
 	}

@@ -35,7 +35,7 @@ type loop struct {
 	lights    *lightFolder
 	sensing   *sensing
 
-	taken   map[identity]stage // the exports that are queued, read, or not yet kept
+	taken   map[journal.Identity]stage // the exports that are queued, read, or not yet kept
 	queue   []export
 	reading bool // a picture is with the reader
 	jobs    chan export
@@ -52,7 +52,7 @@ type loop struct {
 	learnt   rules.Learnt
 	prints   []journal.Entry // the last ones that can be told of, the newest first
 	chosen   string          // that of them which the menu's outcomes are about
-	told     map[string]journal.Outcome
+	told     map[journal.Identity]journal.Outcome
 	last     *rules.Report
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
@@ -69,7 +69,7 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 		lights: newLightFolder(o.StateDir), sensing: newSensing(),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),
-		taken:  map[identity]stage{},
+		taken:  map[journal.Identity]stage{},
 		jobs:   make(chan export),
 		read:   make(chan reading),
 		paged:  make(chan error),

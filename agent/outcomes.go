@@ -79,7 +79,7 @@ func (l *loop) tellable() []tray.Print {
 	var ps []tray.Print
 	for _, e := range l.prints {
 		known := "verdict: " + string(e.Report.Verdict)
-		if o, told := l.told[printID(e)]; told {
+		if o, told := l.told[identityOf(e)]; told {
 			known = "came out " + OutcomeName(o.Word, o.Found)
 		}
 		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == l.chosen})
@@ -99,13 +99,9 @@ func OutcomeName(word rules.Outcome, found rules.Figure) string {
 	return stops + " stop darker"
 }
 
-func printID(e journal.Entry) string { return idOf(e.Path, e.Size, e.ModTime) }
+func printID(e journal.Entry) string { return identityOf(e).String() }
 
-// idOf is the same for a path as it is on the disk and as JSON brings it back, which
-// knows no bytes that are not UTF-8.
-func idOf(path string, size int64, modified time.Time) string {
-	return fmt.Sprintf("%s\x00%d\x00%d", string([]rune(path)), size, modified.UnixNano())
-}
+func identityOf(e journal.Entry) journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
 
 // tellOutcome notes what was clicked, and learns from it at once.
 func (l *loop) tellOutcome(id string, word rules.Outcome) {
@@ -138,9 +134,9 @@ func (l *loop) learn() {
 	}
 	if err == nil {
 		l.learnt = rules.Learn(journal.Judged(outcomes))
-		l.told = map[string]journal.Outcome{}
+		l.told = map[journal.Identity]journal.Outcome{}
 		for _, o := range outcomes {
-			l.told[idOf(o.Path, o.Size, o.ModTime)] = o
+			l.told[journal.Identify(o.Path, o.Size, o.ModTime)] = o
 		}
 	}
 	l.profile.Learnt = l.learnt

@@ -20,7 +20,7 @@ func TestOutcomeOfANameThatIsNoText(t *testing.T) {
 	if err != nil || len(outcomes) != 1 {
 		t.Fatalf("%+v, %v", outcomes, err)
 	}
-	if o := outcomes[0]; idOf(o.Path, o.Size, o.ModTime) != printID(e) {
+	if o := outcomes[0]; journal.Identify(o.Path, o.Size, o.ModTime) != identityOf(e) {
 		t.Errorf("told of %q, which is not %q", o.Path, e.Path)
 	}
 }

@@ -32,7 +32,7 @@ func FuzzRead(f *testing.F) {
 			line, err := e.encode()
 			must(t, err) // or it could not have been read
 			h, err := decodeHead(bytes.TrimSuffix(line, []byte("\n")))
-			if err != nil || identify(h.Path, h.Size, h.ModTime) != identify(e.Path, e.Size, e.ModTime) {
+			if err != nil || Identify(h.Path, h.Size, h.ModTime) != Identify(e.Path, e.Size, e.ModTime) {
 				t.Errorf("head %+v, %v, of entry %+v", h, err, e)
 			}
 		}

@@ -109,7 +109,7 @@ func (j *Journal) write(line []byte) error {
 func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	_, known := j.states.get(identify(path, size, mtime))
+	_, known := j.states.get(Identify(path, size, mtime))
 	return known
 }
 
@@ -117,7 +117,7 @@ func (j *Journal) Known(path string, size int64, mtime time.Time) bool {
 func (j *Journal) KeptAt(path string, size int64, mtime time.Time) (at time.Time, known bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	k, known := j.states.get(identify(path, size, mtime))
+	k, known := j.states.get(Identify(path, size, mtime))
 	return time.Unix(0, k.at), known
 }
 
@@ -126,7 +126,7 @@ func (j *Journal) KeptAt(path string, size int64, mtime time.Time) (at time.Time
 func (j *Journal) Has(path string, size int64, mtime time.Time, hash string) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	k, known := j.states.get(identify(path, size, mtime))
+	k, known := j.states.get(Identify(path, size, mtime))
 	return known && (k.hash == 0 || hash == "" || k.hash == j.states.fold(hash))
 }
 
@@ -177,7 +177,7 @@ func (j *Journal) rememberState(h head) {
 	if h.Hash != "" {
 		k.hash = j.states.fold(h.Hash)
 	}
-	j.states.add(identify(h.Path, h.Size, h.ModTime), k)
+	j.states.add(Identify(h.Path, h.Size, h.ModTime), k)
 	j.contents.add(asWritten(h.Path), j.contents.fold(content{h.Size, h.Hash}))
 }
 

@@ -93,14 +93,14 @@ func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
 		return nil, 0, fmt.Errorf("the outcomes can't be read: %w", advised(err, "check the permissions of that file"))
 	}
 	defer f.Close()
-	at := map[identity]int{}
+	at := map[Identity]int{}
 	skipped, err = readLines(f, path, decodeOutcome, func(o Outcome) error {
 		if o.Reset {
 			outcomes = nil
 			clear(at)
 			return nil
 		}
-		id := identify(o.Path, o.Size, o.ModTime)
+		id := Identify(o.Path, o.Size, o.ModTime)
 		if i, told := at[id]; told {
 			outcomes[i] = o
 			return nil

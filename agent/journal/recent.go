@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"fmt"
 	"hash/maphash"
 	"time"
 )
@@ -12,16 +13,23 @@ const maxKnown = 3 * 7000 // 7000 just fill a map of 8192 places
 // maxLast is how many entries Last can return.
 const maxLast = 5
 
-// identity is what makes two exports the same, beside their content.
-type identity struct {
+// Identity is what makes two exports the same, beside their content; it can be
+// compared.
+type Identity struct {
 	path  string
 	size  int64
 	mtime int64 // nanoseconds since 1970
 }
 
-func identify(path string, size int64, mtime time.Time) identity {
-	return identity{asWritten(path), size, mtime.UnixNano()}
+// Identify is the identity of a file of that size and modification time. It is the
+// same for a path as it is on the disk and as JSON brings it back, which knows no bytes
+// that are not UTF-8.
+func Identify(path string, size int64, mtime time.Time) Identity {
+	return Identity{asWritten(path), size, mtime.UnixNano()}
 }
+
+// String tells identities apart like == does.
+func (i Identity) String() string { return fmt.Sprintf("%s\x00%d\x00%d", i.path, i.size, i.mtime) }
 
 // kept is what is remembered of a state of a file.
 type kept struct {

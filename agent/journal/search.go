@@ -2,7 +2,8 @@ package journal
 
 import (
 	"bytes"
-	"fmt"
+	"context"
+	"io"
 	"path/filepath"
 	"strings"
 	"time"
@@ -21,17 +22,19 @@ type Filter struct {
 // Search is Read for the entries that are wanted. It looks no further into a
 // line than it must (of ten years, most lines are not even decoded), and decodes on
 // all processors; fn is called in order, by one goroutine. Lines that are damaged are counted only where they could be wanted.
-func Search(dir string, f Filter, fn func(Entry) error) (skipped int, err error) {
+//
+// It ends with an error of ctx when that ends, whether anything is found or not.
+func Search(ctx context.Context, dir string, f Filter, fn func(Entry) error) (skipped int, err error) {
 	paths, err := yearFiles(dir)
 	if err != nil {
-		return 0, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+		return 0, cantRead(err)
 	}
 	pick := f.picker()
 	for _, path := range paths {
 		if !f.mayBeIn(path) {
 			continue
 		}
-		n, err := f.searchFile(path, pick, fn)
+		n, err := f.searchFile(ctx, path, pick, fn)
 		skipped += n
 		if err != nil {
 			return skipped, err
@@ -45,7 +48,7 @@ func Search(dir string, f Filter, fn func(Entry) error) (skipped int, err error)
 func ReadLast(dir string, n int) ([]Entry, error) {
 	paths, err := yearFiles(dir)
 	if err != nil {
-		return nil, fmt.Errorf("the journal can't be read: %w; check the permissions of that folder", err)
+		return nil, cantRead(err)
 	}
 	j := &Journal{}
 	err = tail(paths, 4*maxLast, decode, func(e Entry) error { // some of them may be damaged
@@ -62,13 +65,26 @@ func (f Filter) mayBeIn(path string) bool {
 	return (f.From.IsZero() || year >= f.From.Year()-1) && (f.To.IsZero() || year <= f.To.Year()+1)
 }
 
-func (f Filter) searchFile(path string, pick func([]byte) error, fn func(Entry) error) (skipped int, err error) {
+func (f Filter) searchFile(ctx context.Context, path string, pick func([]byte) error, fn func(Entry) error) (skipped int, err error) {
 	file, err := openFile(path)
 	if err != nil {
 		return 0, err
 	}
 	defer file.Close()
-	return readLinesSpread(file, path, pick, f.decode, fn)
+	return readLinesSpread(patient{ctx, file}, path, pick, f.decode, fn)
+}
+
+// patient is a reader that ends with its context.
+type patient struct {
+	ctx context.Context
+	io.Reader
+}
+
+func (p patient) Read(b []byte) (int, error) {
+	if err := p.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return p.Reader.Read(b)
 }
 
 // picker tells by its beginning, and by a look for words, whether a line can be

@@ -1,6 +1,8 @@
 package journal
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -27,7 +29,7 @@ func judged(n int, path string, v rules.Verdict, lux rules.Figure) Entry {
 
 func found(t *testing.T, dir string, f Filter) (sizes []int64, skipped int) {
 	t.Helper()
-	skipped, err := Search(dir, f, func(e Entry) error { sizes = append(sizes, e.Size); return nil })
+	skipped, err := Search(t.Context(), dir, f, func(e Entry) error { sizes = append(sizes, e.Size); return nil })
 	must(t, err)
 	return sizes, skipped
 }
@@ -121,7 +123,7 @@ func TestSearchRefusesANewerFormat(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, 2026, line(t, entry(1))+`{"v":2,"path":"/a"}`+"\n")
 	seen := 0
-	_, err := Search(dir, Filter{Names: []string{"skarvik"}}, func(Entry) error { seen++; return nil })
+	_, err := Search(t.Context(), dir, Filter{Names: []string{"skarvik"}}, func(Entry) error { seen++; return nil })
 	wantNewer(t, err)
 	if seen != 1 {
 		t.Errorf("%d entries before it, want 1", seen)
@@ -145,5 +147,18 @@ func TestReadLast(t *testing.T) {
 	}
 	if b, err := os.ReadFile(filepath.Join(dir, fileName(2026))); err != nil || !strings.HasSuffix(string(b), `"at`) {
 		t.Errorf("reading has changed the file: %v", err)
+	}
+}
+
+// TestSearchIsStopped: a search that finds nothing can be stopped as well.
+func TestSearchIsStopped(t *testing.T) {
+	dir := t.TempDir()
+	j := open(t, dir)
+	must(t, j.Append(judged(1, "/a", rules.Holds, 100)))
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	found := func(Entry) error { t.Error("something was found"); return nil }
+	if _, err := Search(ctx, dir, Filter{Names: []string{"nobody's"}}, found); !errors.Is(err, context.Canceled) {
+		t.Errorf("stopped, the search ends with %v", err)
 	}
 }

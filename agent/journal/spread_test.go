@@ -47,7 +47,7 @@ func TestSpreadEnds(t *testing.T) {
 	enough := errors.New("enough")
 	for range 20 {
 		calls := 0
-		if _, err := Search(dir, Filter{}, func(Entry) error { calls++; return enough }); err != enough || calls != 1 {
+		if _, err := Search(t.Context(), dir, Filter{}, func(Entry) error { calls++; return enough }); err != enough || calls != 1 {
 			t.Fatalf("error %v after %d calls, want %v after 1", err, calls, enough)
 		}
 	}

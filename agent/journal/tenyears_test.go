@@ -126,7 +126,7 @@ func benchOpen(b *testing.B, dir string) {
 func benchSearch(b *testing.B, dir string) {
 	for b.Loop() {
 		n := 0
-		_, err := Search(dir, Filter{Names: []string{"quay-012345"}}, func(Entry) error { n++; return nil })
+		_, err := Search(b.Context(), dir, Filter{Names: []string{"quay-012345"}}, func(Entry) error { n++; return nil })
 		must(b, err)
 		if n != 1 {
 			b.Fatalf("found %d, want 1", n)

@@ -68,6 +68,9 @@ func ParseWhere(text string) (Where, error) {
 		return w, nil
 	}
 	w.value, err = numberWith(value, units)
+	if err == nil && name == rules.SurroundGrey && w.value > 1 && !strings.HasSuffix(value, "%") {
+		err = fmt.Errorf("%q is no surround, whose white is 1: write it like \"surround > 10 %%\"", value)
+	}
 	return w, err
 }
 
@@ -133,6 +136,31 @@ func (w Where) Holds(e Entry) bool {
 	return c.Value.Known() && w.compares(float64(c.Value))
 }
 
+// asShown is a condition's value as rules puts it into words: what reads "6000 K" is
+// 6000 K, and a calibration 3 days old is so all day.
+func asShown(name string, v float64) float64 {
+	switch name {
+	case rules.SurroundGrey:
+		if v < 0.005 {
+			return math.Round(1000*v) / 10 / 100
+		}
+		return math.Round(100*v) / 100
+	case rules.CalibrationAge:
+		return math.Floor(v)
+	case rules.WhitePoint:
+		return 10 * math.Round(v/10)
+	}
+	return short(v)
+}
+
+// short is a number to a tenth below 10, and whole above.
+func short(v float64) float64 {
+	if math.Abs(v) < 10 {
+		return math.Round(10*v) / 10
+	}
+	return math.Round(v)
+}
+
 func (w Where) is(c rules.Condition) bool {
 	switch w.word {
 	case "in":
@@ -147,18 +175,19 @@ func (w Where) is(c rules.Condition) bool {
 }
 
 func (w Where) compares(v float64) bool {
+	equal := v == w.value || asShown(w.name, v) == w.value
 	switch w.sign {
 	case "<":
 		return v < w.value
 	case "<=":
-		return v <= w.value
+		return v < w.value || equal
 	case ">":
 		return v > w.value
 	case ">=":
-		return v >= w.value
+		return v > w.value || equal
 	case "=":
-		return v == w.value
+		return equal
 	default:
-		return v != w.value
+		return !equal
 	}
 }

@@ -24,6 +24,20 @@ func TestWhere(t *testing.T) {
 			t.Errorf("%q holds = %v, want %v", text, got, want)
 		}
 	}
+	for text, value := range map[string]rules.Figure{
+		"room=48": 48.4, "room=4.5": 4.46, "white point=6000 K": 6003.7, "calibration=3 days": 3.9, "calibration<=3": 3.9,
+		"surround=20 %": 0.2034, "surround=5%": 0.054, "surround=0.2": 0.2, "surround=0.3%": 0.003, "room=48.37": 48.37,
+	} {
+		w := where(t, text)
+		as := judged(1, "/a", rules.Holds, value)
+		for i := range as.Report.Conditions {
+			as.Report.Conditions[i].Value = value
+		}
+		unlike := w
+		if unlike.sign = "!="; !w.Holds(as) || unlike.Holds(as) {
+			t.Errorf("%q doesn't hold of %v, which is shown so", text, value)
+		}
+	}
 	unread := entry(2)
 	lacks := judged(3, "/a", rules.Holds, 100)
 	lacks.Report.Conditions = nil
@@ -55,6 +69,7 @@ func TestWhereMistakes(t *testing.T) {
 		"room>1e999":  `"1e999" is not a number`,
 		"room>out":    `"out" is no number: with out only = and != make sense`,
 		"room=>100":   `">100" is not a number`,
+		"surround>10": `"10" is no surround, whose white is 1: write it like "surround > 10 %"`,
 	} {
 		if _, err := ParseWhere(text); err == nil || !strings.HasPrefix(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%q: %v, want %s", text, err, want)

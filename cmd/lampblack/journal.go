@@ -53,7 +53,7 @@ func (c journalCmd) Run(j *job) error {
 // sayNothingFound says that nothing was found, or that there is nothing to find.
 func sayNothingFound(j *job, dir string) error {
 	some := errors.New("there is an entry")
-	_, err := journal.Search(dir, journal.Filter{}, func(journal.Entry) error { return some })
+	_, err := journal.Search(j.ctx, dir, journal.Filter{}, func(journal.Entry) error { return some })
 	switch {
 	case err == nil:
 		j.voice.say("the journal is empty: nothing was exported into a watched folder while lampblack ran")
@@ -90,11 +90,9 @@ func (c journalCmd) shower(j *job) (show func(journal.Entry) error, end func() e
 // search hands the entries that are found to show.
 func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (found, skipped int, err error) {
 	var latest []journal.Entry // when only so many are wanted
-	skipped, err = journal.Search(dir, c.filter(), func(e journal.Entry) error {
+	skipped, err = journal.Search(j.ctx, dir, c.filter(), func(e journal.Entry) error {
 		found++
 		switch {
-		case j.ctx.Err() != nil:
-			return errStopped
 		case c.Last == 0:
 			return show(e)
 		case len(latest) == int(c.Last):
@@ -103,6 +101,9 @@ func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (
 		latest = append(latest, e)
 		return nil
 	})
+	if j.ctx.Err() != nil {
+		return found, skipped, errStopped
+	}
 	for _, e := range latest {
 		err = errors.Join(err, show(e))
 	}
