@@ -77,6 +77,9 @@ func TestReadEntry(t *testing.T) {
 // TestLaunchAgent: the property list is XML, and holds the words as they are.
 func TestLaunchAgent(t *testing.T) {
 	text := launchAgent("/Applications/lampblack", nasty)
+	if strings.Contains(text, "KeepAlive") {
+		t.Error("what ended with an error, and has told why, is started again and again")
+	}
 	d := xml.NewDecoder(strings.NewReader(text))
 	d.Strict = true
 	var got []string
