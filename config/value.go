@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -71,6 +72,9 @@ func (k key) readText(v any) (string, string) {
 
 func (k key) readChoice(v any) (string, string) {
 	s, ok := v.(string)
+	if ok && slices.Contains(k.choices, s) { // as always in a long log
+		return s, ""
+	}
 	for _, c := range k.choices {
 		if ok && spelling(s) == spelling(c) {
 			return c, ""
