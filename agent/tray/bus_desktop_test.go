@@ -107,6 +107,20 @@ func TestItemShowsTheState(t *testing.T) {
 	c.end()
 }
 
+// TestWithoutAnyDisplay: the tray speaks with the session bus alone, so that it is
+// all there in a session of Wayland, whatever displays there are.
+func TestWithoutAnyDisplay(t *testing.T) {
+	s := desktoptest.Start(t, desktoptest.Options{})
+	w := s.StartWatcher()
+	c := startChild(t, s, "DISPLAY=", "WAYLAND_DISPLAY=wayland-0", "XDG_SESSION_TYPE=wayland")
+	c.show(tidemark())
+	desktoptest.Receive(t, "the registration of the item", w.Registered)
+	item := c.item(s)
+	awaitMenu(t, item)
+	clickAll(t, c, item)
+	c.end()
+}
+
 func TestEveryRowSendsItsCommand(t *testing.T) {
 	_, _, c, item := onBus(t)
 	clickAll(t, c, item)

@@ -3,6 +3,7 @@
 package tray
 
 import (
+	"fmt"
 	"image"
 	"os"
 	"path/filepath"
@@ -28,11 +29,13 @@ type desk struct {
 	t       *testing.T
 	look    string
 	folder  string
-	resting *image.RGBA // the screen with the icon and nothing open
+	empty   *image.RGBA // the screen without the icon
+	resting *image.RGBA // with it, and nothing open
 	icon    image.Rectangle
 }
 
-func onPanelOf(t *testing.T, look string) {
+// showOn shows Tidemark's tray, with no patch hollow, on a panel of that look.
+func showOn(t *testing.T, look string) (*desk, *child, *desktoptest.Item) {
 	d := &desk{t: t, look: look, folder: os.Getenv("LAMPBLACK_SCREENS"),
 		Session: desktoptest.Start(t, desktoptest.Options{Screen: true, Dark: look == "dark"})}
 	if d.folder == "" {
@@ -41,7 +44,7 @@ func onPanelOf(t *testing.T, look string) {
 	if err := os.MkdirAll(d.folder, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	empty := d.settled("", "a screen at rest")
+	d.empty = d.settled("", "a screen at rest")
 	c := startChild(t, d.Session)
 	state := tidemark()
 	state.Summary.Wedge = rules.Wedge{}
@@ -49,7 +52,32 @@ func onPanelOf(t *testing.T, look string) {
 	item := c.item(d.Session)
 	awaitMenu(t, item)
 	awaitRefills(t, item, refillsEach)
-	d.findIcon(empty)
+	d.findIcon(d.empty)
+	return d, c, item
+}
+
+// TestLockedScreen: a panel that answers nothing for a while holds nothing up, and
+// has the present state and a whole menu once it does again.
+func TestLockedScreen(t *testing.T) {
+	d, c, item := showOn(t, "light")
+	thaw := d.FreezePanel()
+	state := tidemark()
+	state.Summary.Wedge = rules.Wedge{}
+	for i := range 20 {
+		state.Summary.Headline = fmt.Sprint("locked ", i)
+		c.show(state)
+	}
+	item.Click("Mark calibrated")
+	wantCommand(t, c, Command{Kind: MarkCalibrated})
+	desktoptest.Wait(t, "the last state", func() bool { return item.Has("locked 19") })
+	thaw()
+	d.resting = d.settled("", "an unlocked screen")
+	d.logLight(c, "-unlocked")
+	c.end()
+}
+
+func onPanelOf(t *testing.T, look string) {
+	d, c, item := showOn(t, look)
 	d.wantTones(true)
 
 	c.show(tidemark())
@@ -65,7 +93,7 @@ func onPanelOf(t *testing.T, look string) {
 	d.RestartPanel()
 	d.Move(desktoptest.ScreenWidth/2, desktoptest.ScreenHeight/2)
 	awaitRefills(t, item, 2*refillsEach)
-	d.findIcon(empty)
+	d.findIcon(d.empty)
 	d.logLight(c, "-after-restart")
 	c.end()
 }

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"strings"
+	"syscall"
 	"time"
 )
 
@@ -75,6 +76,19 @@ func (s *Session) RestartPanel() {
 	s.panel.Stop()
 	Wait(s.t, "the end of the panel's tray", func() bool { return !s.HasOwner(WatcherName) })
 	s.startPanel()
+}
+
+// FreezePanel holds the panel still, as a locked screen or a suspended desktop may,
+// until thaw is called.
+func (s *Session) FreezePanel() (thaw func()) {
+	s.t.Helper()
+	signal := func(what syscall.Signal) {
+		if err := syscall.Kill(-s.panel.Cmd.Process.Pid, what); err != nil {
+			s.t.Fatalf("the panel: %v", err)
+		}
+	}
+	signal(syscall.SIGSTOP)
+	return func() { signal(syscall.SIGCONT) }
 }
 
 func (s *Session) startPanel() {
