@@ -111,7 +111,7 @@ func FuzzReadLog(f *testing.F) {
 		f.Fatal(broken)
 	}
 	for _, tail := range []string{"", "[", "[[reading]]\nlx = 4", sample[:100], "\x00\x00\x00", "lx = 5\n", "# done", "\"\"\"\n", "[[reading]]\nat = [\n",
-		"[[reading]]\nat = 2026-03-01T09:14:00.5Z\nlx = 048.0\nplace = \"desk\"\n", "[[reading]]\nat = 2026-03-01T9:14:00Z\nlx = 48\nlx = 4\nplace = \"desk\"\n"} {
+		"[[reading]]\nat = 2026-03-01T09:14:00.5Z\nlx = 048.0\nplace = \"desk\"\n", "[[reading]]\nat = 2000-01-01T0:00:00Z\nlx = 0\nplace = \"desk\"", "[[reading]]\nat = 2026-03-01T9:14:00Z\nlx = 48\nlx = 4\nplace = \"desk\"\n"} {
 		f.Add(tail)
 	}
 	f.Fuzz(func(t *testing.T, tail string) {

@@ -57,9 +57,8 @@ func (p *plainReader) value(text string) (v any, ok bool) {
 	switch {
 	case strings.HasPrefix(text, `"`):
 		return p.text(text)
-	case strings.HasSuffix(text, "Z"):
-		var at time.Time // by UnmarshalText, which is strict where time.Parse isn't
-		err := at.UnmarshalText([]byte(text))
+	case isPlainMoment(text):
+		at, err := time.Parse(time.RFC3339Nano, text)
 		return at, err == nil
 	case isPlainNumber(text):
 		n, err := strconv.ParseFloat(text, 64)
@@ -83,6 +82,22 @@ func (p *plainReader) text(quoted string) (v any, ok bool) {
 	text = strings.Clone(text)
 	p.texts[text] = text
 	return text, true
+}
+
+// isPlainMoment tells a moment in UTC with all its digits: package time takes fewer.
+func isPlainMoment(text string) bool {
+	const shape = "0000-00-00T00:00:00"
+	text, utc := strings.CutSuffix(text, "Z")
+	whole, fraction, point := strings.Cut(text, ".")
+	if !utc || len(whole) != len(shape) || point && (!isDigits(fraction) || len(fraction) > 9) {
+		return false
+	}
+	for i := range len(shape) {
+		if digit := whole[i] >= '0' && whole[i] <= '9'; digit != (shape[i] == '0') || !digit && whole[i] != shape[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // isPlainNumber tells digits, with a point between them or none, and no zero that
