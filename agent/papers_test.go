@@ -248,6 +248,7 @@ func TestQuitWhileAPaperHangs(t *testing.T) {
 			t.Errorf("ended %v after the click: %v", time.Since(clicked), err)
 		}
 		close(s.papersHang)
+		synctest.Wait() // the reader left behind has its file until it is done
 	})
 }
 

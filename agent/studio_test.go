@@ -338,7 +338,9 @@ func (s *studio) Paper(_ context.Context, path string) (picture.Paper, error) {
 		<-s.papersHang
 	}
 	text, err := os.ReadFile(path)
-	s.must(err)
+	if err != nil {
+		return picture.Paper{}, err
+	}
 	if string(text) == "lies" {
 		return picture.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
 	}
