@@ -78,14 +78,9 @@ func TestLockedScreen(t *testing.T) {
 
 func onPanelOf(t *testing.T, look string) {
 	d, c, item := showOn(t, look)
-	d.wantTones(true)
-
+	d.awaitTones("", true)
 	c.show(tidemark())
-	full := d.resting
-	d.resting = d.WaitScreen(d.file("icon"), "hollow patches", func(m *image.RGBA) bool {
-		return !desktoptest.Changed(full, m, d.icon).Empty()
-	})
-	d.wantTones(false)
+	d.awaitTones(d.file("icon"), false)
 
 	d.logLight(c, "")
 	d.tellOutcome(c)
@@ -126,22 +121,26 @@ func (d *desk) findIcon(empty *image.RGBA) {
 	}
 }
 
-// wantTones looks for the wedge's lightest and darkest tones on the panel.
-func (d *desk) wantTones(dark bool) {
+// awaitTones waits until the wedge's lightest patch is on the panel, and its darkest
+// filled or hollow: the panel draws when it gets to it.
+func (d *desk) awaitTones(file string, dark bool) {
 	d.t.Helper()
-	darkest, lightest := uint8(255), uint8(0)
-	for y := d.icon.Min.Y; y < d.icon.Max.Y; y++ {
-		for x := d.icon.Min.X; x < d.icon.Max.X; x++ {
-			g := desktoptest.Grey(d.resting, x, y)
+	d.resting = d.WaitScreen(file, fmt.Sprintf("a light patch, the dark one filled: %v", dark), func(m *image.RGBA) bool {
+		darkest, lightest := extremes(m, d.icon)
+		return lightest >= 0xf4 && (darkest < 0x18) == dark
+	})
+}
+
+// extremes are the lightness of the darkest and of the lightest pixel of an area.
+func extremes(m *image.RGBA, area image.Rectangle) (darkest, lightest uint8) {
+	darkest = 255
+	for y := area.Min.Y; y < area.Max.Y; y++ {
+		for x := area.Min.X; x < area.Max.X; x++ {
+			g := desktoptest.Grey(m, x, y)
 			darkest, lightest = min(darkest, g), max(lightest, g)
 		}
 	}
-	if lightest < 0xf4 {
-		d.t.Errorf("lightest pixel of the icon %#x, want a patch of %#x", lightest, tones[4].R)
-	}
-	if (darkest < 0x18) != dark {
-		d.t.Errorf("darkest pixel of the icon %#x; dark patch filled: %v", darkest, dark)
-	}
+	return darkest, lightest
 }
 
 // The places of rows in Tidemark's menu, counted from 0; a separator stands
@@ -258,12 +257,12 @@ func TestPanelOfDoublePixels(t *testing.T) {
 			d.WaitScreen("", "the icon on the panel", func(m *image.RGBA) bool {
 				return desktoptest.Changed(empty, m, panel).Dx() >= 24
 			})
-			d.resting = d.settled(d.file("icon"), "an icon at rest")
+			d.resting = d.settled("", "an icon at rest")
 			d.icon = desktoptest.Changed(empty, d.resting, panel)
 			if d.icon.Dx() < 32 || d.icon.Dx() > 96 {
 				t.Fatalf("the icon covers %v", d.icon)
 			}
-			d.wantTones(false)
+			d.awaitTones(d.file("icon"), false)
 			if fine := finest(d.resting, d.icon); fine > 2 {
 				t.Errorf("nothing in the icon is finer than %d pixels: it was enlarged", fine)
 			}

@@ -197,7 +197,7 @@ func (p *Process) Stop() {
 func (p *Process) Ended() <-chan struct{} { return p.ended }
 
 // patience is how long a part of the desktop may take: loaded machines are slow.
-const patience = 20 * time.Second
+const patience = time.Minute
 
 // Wait fails the test when cond doesn't come true in time.
 func Wait(t testing.TB, what string, cond func() bool) {
