@@ -195,11 +195,7 @@ func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
 	if !d.White.Assumed {
 		source = "from the profile, without the day of its measurement"
 	}
-	since := d.whiteMeasured()
-	if d.whiteSaid() {
-		since = d.WhiteAt
-	}
-	if days := daysSince(since, now); !d.White.Assumed && !math.IsNaN(days) {
+	if days := daysSince(d.whiteKnown(), now); !d.White.Assumed && !math.IsNaN(days) {
 		age = days * 24
 		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
 		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
@@ -221,6 +217,7 @@ func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
 		Assumed:  d.White.Assumed,
 		Sigma:    Figure(q.sigma),
 		Source:   source,
+		Doubt:    doubtOfWhite(p.Learnt, d, now, p.Quiet),
 	}
 }
 
@@ -337,9 +334,14 @@ func calibrationAge(p *Profile, d Display, now time.Time) Condition {
 
 // farOut names the condition that is so far out that what was judged in it
 // can't be trusted, whatever the expected shift: a room above twice its limit,
-// a calibration beyond three times its age, no reading within three lives.
+// a calibration beyond three times its age, no reading within three lives. A value
+// that the prints speak against is trusted no more.
 func farOut(p *Profile, list []Condition) string {
+	doubted := ""
 	for _, c := range list {
+		if c.Doubt != "" {
+			doubted = c.Name
+		}
 		switch c.Name {
 		case RoomLight:
 			if c.Assumed || outlived(c) || float64(c.Value) > 2*float64(p.Target.Room) {
@@ -352,7 +354,7 @@ func farOut(p *Profile, list []Condition) string {
 			}
 		}
 	}
-	return ""
+	return doubted
 }
 
 // daysSince is NaN when the day is unknown. A calibration dated later than now

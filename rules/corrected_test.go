@@ -13,7 +13,7 @@ func taught(off Stops, prints int) func(*Profile) {
 	var judged []Judged
 	for i := range prints {
 		x := Stops(0.1 * float64(i%6))
-		judged = append(judged, Judged{x, x + off})
+		judged = append(judged, Judged{noon, x, x + off})
 	}
 	return func(p *Profile) { p.Learnt = Learn(judged) }
 }

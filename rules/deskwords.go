@@ -30,7 +30,7 @@ func mostPressing(list []Condition) []Condition {
 	list = slices.Clone(list)
 	rank := func(c Condition) float64 {
 		switch {
-		case c.InTarget:
+		case !c.isPressing():
 			return math.Inf(1)
 		case c.AgeHours.Known():
 			return float64(c.AgeHours)
@@ -50,12 +50,15 @@ func mostPressing(list []Condition) []Condition {
 	return list
 }
 
+// isPressing tells a condition that somebody should do something about.
+func (c Condition) isPressing() bool { return !c.InTarget || c.Doubt != "" }
+
 // deskHeadline is the desk in one sentence.
 func deskHeadline(c *Conditions) string {
 	var out []string
 	assumed := false
 	for _, k := range mostPressing(c.List) {
-		if !k.InTarget {
+		if k.isPressing() {
 			out = append(out, subject(k)+" "+state(k))
 		}
 		assumed = assumed || k.Assumed || outlived(k)
@@ -114,6 +117,8 @@ func state(c Condition) string {
 		return "of unknown age"
 	case !c.Value.Known():
 		return "too far from any white light"
+	case c.InTarget && c.Doubt != "":
+		return "in doubt"
 	case c.Name == CalibrationAge && c.InTarget:
 		return "good"
 	case c.InTarget && c.Assumed:
@@ -152,6 +157,9 @@ func conditionLine(c Condition) string {
 	line += " (target " + targetText(c) + ")"
 	if isExpected(c) {
 		line += "; " + strings.TrimPrefix(c.Source, "expected: ")
+	}
+	if c.Doubt != "" {
+		line += "; " + c.Doubt
 	}
 	return line
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"time"
 )
 
 // The priors of the learnt line, in stops: a person whom the model knows
@@ -48,11 +49,18 @@ func (o Outcome) Found() Figure {
 	return Figure(math.NaN())
 }
 
-// Judged is one print that was predicted and then judged: the predicted shift
-// of the whole picture against the targets, and the shift found, in stops.
+// Judged is one print that was predicted and then judged: when its file was
+// written, the predicted shift of the whole picture against the targets, and the
+// shift found, in stops.
 type Judged struct {
+	At        time.Time
 	Predicted Stops
 	Found     Stops
+}
+
+// teaches tells whether the pair can be meant.
+func (j Judged) teaches() bool {
+	return math.Abs(float64(j.Predicted)) <= MostStops && math.Abs(float64(j.Found)) <= MostStops
 }
 
 // Learnt is what the prints so far have taught of this person and this printer:
@@ -66,36 +74,44 @@ type Learnt struct {
 	Gain   float64 `json:"gain"`   // b, the posterior mean; 0 while Prints is 0
 
 	varBias, varGain, covar float64
+	told                    []Judged // the prints behind it
 }
 
 // Learn fits the line to the prints. Pairs that can't be meant are left out.
 func Learn(prints []Judged) Learnt {
+	var told []Judged
+	for _, j := range prints {
+		if j.teaches() {
+			told = append(told, j)
+		}
+	}
+	if len(told) == 0 {
+		return Learnt{}
+	}
+	return fit(told)
+}
+
+// fit is the posterior of the line; of no prints it is the prior.
+func fit(prints []Judged) Learnt {
 	// The posterior precision is the sum of the prior's and of the data's.
 	const noise = judgeNoise * judgeNoise
 	paa, pbb, pab := 1/(priorBias*priorBias), 1/(priorGain*priorGain), 0.0
 	ra, rb := 0.0, pbb // precision times mean: a around 0, b around 1
-	n := 0
 	for _, j := range prints {
 		x, y := float64(j.Predicted), float64(j.Found)
-		if !(math.Abs(x) <= MostStops && math.Abs(y) <= MostStops) {
-			continue
-		}
-		n++
 		paa += 1 / noise
 		pab += x / noise
 		pbb += x * x / noise
 		ra += y / noise
 		rb += x * y / noise
 	}
-	if n == 0 {
-		return Learnt{}
-	}
 	det := paa*pbb - pab*pab
 	return Learnt{
-		Prints:  n,
+		Prints:  len(prints),
 		Bias:    (pbb*ra - pab*rb) / det,
 		Gain:    (paa*rb - pab*ra) / det,
 		varBias: pbb / det, varGain: paa / det, covar: -pab / det,
+		told: prints,
 	}
 }
 
@@ -104,8 +120,11 @@ func (l Learnt) Correct(shift float64) float64 {
 	if l.Prints == 0 {
 		return shift
 	}
-	return l.Bias + l.Gain*shift
+	return l.at(shift)
 }
+
+// at is the line at a predicted shift, in stops.
+func (l Learnt) at(shift float64) float64 { return l.Bias + l.Gain*shift }
 
 // found is the shift that the person will find where the model predicts shift, off
 // by z standard uncertainties of the line, and what of it can be laid to the desk:
@@ -137,6 +156,11 @@ func (l Learnt) Doubt(shift float64) float64 {
 	if l.Prints == 0 {
 		return 0
 	}
+	return l.doubt(shift)
+}
+
+// doubt is the standard uncertainty of the line at a predicted shift, in stops.
+func (l Learnt) doubt(shift float64) float64 {
 	return math.Sqrt(l.varBias + 2*l.covar*shift + l.varGain*shift*shift)
 }
 

@@ -17,7 +17,7 @@ func TestLearnRecovers(t *testing.T) {
 		var prints []Judged
 		for i := range 12 {
 			x := -0.4 + 2.0*float64(i)/11
-			prints = append(prints, Judged{Stops(x), Stops(bias + gain*x + 0.1*rng.NormFloat64())})
+			prints = append(prints, Judged{noon, Stops(x), Stops(bias + gain*x + 0.1*rng.NormFloat64())})
 		}
 		l := Learn(prints)
 		sumBias += l.Bias / persons
@@ -50,10 +50,10 @@ func TestLearnNothing(t *testing.T) {
 	nan, inf := Stops(math.NaN()), Stops(math.Inf(1))
 	for name, prints := range map[string][]Judged{
 		"none":         nil,
-		"not numbers":  {{nan, 0}, {0, nan}, {inf, 0}, {0, -inf}},
-		"out of reach": {{50, 0}, {0, -5}},
+		"not numbers":  {{noon, nan, 0}, {noon, 0, nan}, {noon, inf, 0}, {noon, 0, -inf}},
+		"out of reach": {{noon, 50, 0}, {noon, 0, -5}},
 	} {
-		if l := Learn(prints); l != (Learnt{}) || l.Correct(0.4) != 0.4 || l.Doubt(0.4) != 0 {
+		if l := Learn(prints); l.Prints != 0 || l.Correct(0.4) != 0.4 || l.Doubt(0.4) != 0 {
 			t.Errorf("%s: learnt %+v", name, l)
 		}
 	}
@@ -61,8 +61,8 @@ func TestLearnNothing(t *testing.T) {
 
 // TestLearnDoubt checks that prints take doubt away, most where they were seen.
 func TestLearnDoubt(t *testing.T) {
-	few := Learn([]Judged{{0.5, 0.5}, {0.6, 0.5}})
-	many := Learn([]Judged{{0.5, 0.5}, {0.6, 0.5}, {0.4, 0.5}, {0.5, 0.4}, {0.6, 0.7}})
+	few := Learn([]Judged{{noon, 0.5, 0.5}, {noon, 0.6, 0.5}})
+	many := Learn([]Judged{{noon, 0.5, 0.5}, {noon, 0.6, 0.5}, {noon, 0.4, 0.5}, {noon, 0.5, 0.4}, {noon, 0.6, 0.7}})
 	if !(many.Doubt(0.5) < few.Doubt(0.5)) {
 		t.Errorf("five prints leave a doubt of %.3f, two of %.3f", many.Doubt(0.5), few.Doubt(0.5))
 	}

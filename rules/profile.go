@@ -48,6 +48,15 @@ func (d Display) whiteMeasured() time.Time {
 	return d.Measured.Value
 }
 
+// whiteKnown is when somebody last measured the display's white or said what it is;
+// zero when nobody has.
+func (d Display) whiteKnown() time.Time {
+	if d.whiteSaid() {
+		return d.WhiteAt
+	}
+	return d.whiteMeasured()
+}
+
 // whiteSaid tells that the white is what somebody has said since it was measured.
 func (d Display) whiteSaid() bool { return !d.WhiteAt.IsZero() && d.WhiteSigma == 0 }
 

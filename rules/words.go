@@ -73,6 +73,8 @@ func doubt(r *Report) string {
 		return "it is close, and hangs on the room light"
 	case r.Unsettled == ScreenLuminance && c.Assumed:
 		return "nobody has measured the screen"
+	case c.Doubt != "":
+		return c.Doubt
 	case r.Unsettled == CalibrationAge || r.Unsettled == ScreenLuminance:
 		return doubtOfScreen(r.condition(CalibrationAge))
 	case r.Unsettled == SurroundGrey:

@@ -202,7 +202,7 @@ func (d *workday) covered(report *Report, cause string) (loud, soft bool) {
 func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 	c := Resolve(w.profile, at)
 	predicted := wholeShift(c.now(), c.reference(), pic)
-	w.judged = append(w.judged, Judged{Stops(predicted), Stops(p.whole + judgeNoise*r.NormFloat64())})
+	w.judged = append(w.judged, Judged{at, Stops(predicted), Stops(p.whole + judgeNoise*r.NormFloat64())})
 	w.profile.Learnt = Learn(w.judged)
 }
 

@@ -130,12 +130,13 @@ func decodeOutcome(line []byte) (Outcome, error) {
 	return o, nil
 }
 
-// Judged are the outcomes as pairs to learn from.
+// Judged are the outcomes as pairs to learn from, each at the time at which the
+// export was written.
 func Judged(outcomes []Outcome) []rules.Judged {
 	var pairs []rules.Judged
 	for _, o := range outcomes {
 		if o.Predicted.Known() && o.Found.Known() {
-			pairs = append(pairs, rules.Judged{Predicted: rules.Stops(o.Predicted), Found: rules.Stops(o.Found)})
+			pairs = append(pairs, rules.Judged{At: o.ModTime, Predicted: rules.Stops(o.Predicted), Found: rules.Stops(o.Found)})
 		}
 	}
 	return pairs

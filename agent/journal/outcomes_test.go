@@ -34,7 +34,8 @@ func TestOutcomesRoundTrip(t *testing.T) {
 	if err != nil || skipped != 0 {
 		t.Fatal(skipped, err)
 	}
-	want := []rules.Judged{{Predicted: 0.3, Found: 0.7}, {Predicted: 0.1, Found: 0}}
+	written := evening.Add(-time.Hour)
+	want := []rules.Judged{{At: written, Predicted: 0.3, Found: 0.7}, {At: written, Predicted: 0.1, Found: 0}}
 	if pairs := Judged(got); !reflect.DeepEqual(pairs, want) {
 		t.Errorf("pairs %v, want %v: the last word on an export counts", pairs, want)
 	}
