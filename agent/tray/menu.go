@@ -93,32 +93,30 @@ func lines(texts []string, n int) []row {
 	return rows
 }
 
+// choices is a submenu with one row for each value.
+func choices[T any](title string, values []T, rowOf func(T) row) row {
+	r := row{text: title}
+	for _, v := range values {
+		r.rows = append(r.rows, rowOf(v))
+	}
+	return r
+}
+
 func lightRow(s State, o Options) row {
 	title := "Log room light"
 	if s.Lux > 0 {
 		title += " (last: " + lux(s.Lux) + ")"
 	}
-	r := row{text: title}
-	for _, v := range o.LuxChoices {
-		r.rows = append(r.rows, row{
-			text:    lux(v) + ": " + luxWord(v),
-			command: Command{Kind: LogLight, Lux: v},
-		})
-	}
-	return r
+	return choices(title, o.LuxChoices, func(v float64) row {
+		return row{text: lux(v) + ": " + luxWord(v), command: Command{Kind: LogLight, Lux: v}}
+	})
 }
 
 func surroundRow(s State, o Options) row {
-	r := row{text: "Surround now"}
-	for _, name := range o.SurroundChoices {
-		r.rows = append(r.rows, row{
-			text:    cleanLine(name),
-			radio:   true,
-			checked: name == s.Surround,
-			command: Command{Kind: SetSurround, Surround: name},
-		})
-	}
-	return r
+	return choices("Surround now", o.SurroundChoices, func(name string) row {
+		set := Command{Kind: SetSurround, Surround: name}
+		return row{text: cleanLine(name), radio: true, checked: name == s.Surround, command: set}
+	})
 }
 
 func whiteRow(s State, o Options) row {
@@ -126,16 +124,9 @@ func whiteRow(s State, o Options) row {
 	if s.White > 0 {
 		title += " (" + white(s.White) + ")"
 	}
-	r := row{text: title}
-	for _, v := range o.WhiteChoices {
-		r.rows = append(r.rows, row{
-			text:    white(v),
-			radio:   true,
-			checked: v == s.White,
-			command: Command{Kind: SetWhite, White: v},
-		})
-	}
-	return r
+	return choices(title, o.WhiteChoices, func(v float64) row {
+		return row{text: white(v), radio: true, checked: v == s.White, command: Command{Kind: SetWhite, White: v}}
+	})
 }
 
 func white(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) + " cd/m²" }
