@@ -57,6 +57,7 @@ type loop struct {
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
 	said     []string // the last sentences said on the terminal: each once
+	slip     slip
 	quit     bool
 	caughtUp time.Time // when the watch that runs began: it finds all that was changed before
 	tidyAt   time.Time // when the memory that work has taken is given back; zero: it has been
@@ -231,6 +232,7 @@ func (l *loop) show() {
 		Lux:      light,
 		White:    float64(l.profile.EditingDisplay().White.Value),
 		Resting:  l.resting(),
+		Logged:   l.justLogged(now),
 		Prints:   l.tellable(),
 	})
 }
@@ -250,7 +252,7 @@ func (l *loop) onCommand(c tray.Command) {
 	now := l.o.Now()
 	switch c.Kind {
 	case tray.LogLight:
-		l.logLight(rules.Reading{At: now, Light: rules.Lux(c.Lux), Place: rules.AtScreen})
+		l.clickLight(now, rules.Lux(c.Lux))
 	case tray.SetSurround:
 		l.logSurround(now, c.Surround)
 	case tray.SetWhite:
@@ -261,6 +263,8 @@ func (l *loop) onCommand(c tray.Command) {
 		l.tellOutcome(c.Print, c.Outcome)
 	case tray.MarkCalibrated:
 		l.logCalibrated(now)
+	case tray.TakeBack:
+		l.takeBack(now)
 	case tray.OpenPage:
 		l.openPage()
 	case tray.OpenProfile, tray.NoticeClicked:

@@ -93,11 +93,14 @@ func TestItemShowsTheState(t *testing.T) {
 	next.Troubles = []string{"The folder /prints is not there."}
 	next.Surround = "mid grey"
 	next.Resting = true
+	next.Logged = "room light 64 lx"
 	c.show(next)
 	desktoptest.Wait(t, "the next state", func() bool { return item.Has("Wake up now") && item.Has("Holds") })
 	if !item.Has(next.Troubles[0]) || item.Has(tidemark().Summary.Conditions[1]) {
 		t.Errorf("menu %q", item.Labels(""))
 	}
+	item.Click("Take back: room light 64 lx")
+	wantCommand(t, c, Command{Kind: TakeBack})
 	if item.Row("Surround now", "black").Checked || !item.Row("Surround now", "mid grey").Checked {
 		t.Error("the check mark did not move")
 	}

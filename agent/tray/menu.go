@@ -62,6 +62,7 @@ func menuRows(s State, headline string, o Options) []row {
 		whiteRow(s, o),
 		printsRow(s),
 		row{text: "Mark calibrated today", command: Command{Kind: MarkCalibrated}},
+		takeBackRow(s),
 		row{text: "Open the desk page", command: Command{Kind: OpenPage}},
 		row{text: "Open profile", command: Command{Kind: OpenProfile}},
 		row{text: rest, command: Command{Kind: Rest}},
@@ -127,6 +128,11 @@ func whiteRow(s State, o Options) row {
 	return choices(title, o.WhiteChoices, func(v float64) row {
 		return row{text: white(v), radio: true, checked: v == s.White, command: Command{Kind: SetWhite, White: v}}
 	})
+}
+
+// takeBackRow takes back what was just logged by a slip of the hand.
+func takeBackRow(s State) row {
+	return row{text: "Take back: " + cut(cleanLine(s.Logged), maxLine), hidden: s.Logged == "", command: Command{Kind: TakeBack}}
 }
 
 func white(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) + " cd/m²" }

@@ -116,6 +116,7 @@ func states() []State {
 	long := tidemark()
 	long.Resting = true
 	long.Surround = "a grey of no name"
+	long.Logged = "room light 64 lx"
 	for i := range 20 {
 		long.Prints = append(long.Prints, Print{ID: fmt.Sprint(i), Text: strings.Repeat("x", 20*i+1)})
 		long.Troubles = append(long.Troubles, fmt.Sprintf("The folder %d is not there.", i))

@@ -20,6 +20,7 @@ type State struct {
 	White    float64  // white of the editing display, cd/m²; 0 when it is not known
 	Lux      float64  // room light last logged, lx; 0 when there is no reading
 	Resting  bool
+	Logged   string  // what was just logged by a click and can be taken back; empty: nothing
 	Prints   []Print // the last exports for print, the newest first, to be told of
 }
 
@@ -41,6 +42,7 @@ const (
 	ChoosePrint    Kind = "choose print"    // Print holds the choice
 	TellOutcome    Kind = "tell outcome"    // of the print that is chosen; Print and Outcome hold the choice
 	MarkCalibrated Kind = "mark calibrated" // the editing display, today
+	TakeBack       Kind = "take back"       // what State.Logged says
 	OpenProfile    Kind = "open profile"
 	OpenPage       Kind = "open page" // the desk page, written anew
 	Rest           Kind = "rest"      // a toggle: rest for an hour, or wake up now

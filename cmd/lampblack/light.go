@@ -19,7 +19,7 @@ import (
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Undo bool       `help:"Take back what was logged last: a reading, or a screen's white."`
+	Undo bool       `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
 	Lux  []fileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
@@ -44,7 +44,7 @@ func (c lightCmd) Run(j *job) error {
 	return nil
 }
 
-// undo takes back the last reading or white.
+// undo takes back what was logged last.
 func undo(j *job) error {
 	path, err := j.profileToLogFor()
 	if err != nil {
@@ -56,12 +56,22 @@ func undo(j *job) error {
 		return err
 	case !found:
 		return errors.New("nothing is left in the log to take back")
-	case w.Reading != nil:
-		j.voice.print(fmt.Sprintf("Took back %s lx at the %s, of %s.", rounded(float64(w.Reading.Light)), w.Reading.Place, clock(w.Reading.At)))
-	default:
-		j.voice.print(fmt.Sprintf("Took back the white of %s cd/m² of %s, of %s.", rounded(float64(w.White.White)), w.White.Display, clock(w.White.At)))
 	}
+	j.voice.print("Took back " + withdrawnText(w) + ".")
 	return nil
+}
+
+// withdrawnText is what was taken back, in words, and when it was logged.
+func withdrawnText(w config.Withdrawn) string {
+	switch {
+	case w.Reading != nil:
+		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(w.Reading.Light)), w.Reading.Place, clock(w.Reading.At))
+	case w.Calibrated != nil:
+		return fmt.Sprintf("the calibration of %s, of %s", w.Calibrated.Display, clock(w.Calibrated.At))
+	case w.White != nil:
+		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(w.White.White)), w.White.Display, clock(w.White.At))
+	}
+	return fmt.Sprintf("the surround %q, of %s", w.Surround.Name, clock(w.Surround.At))
 }
 
 // rounded is a figure to three digits, as far as anybody reads it.

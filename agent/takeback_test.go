@@ -1,0 +1,64 @@
+package agent
+
+import (
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"lampblack/agent/tray"
+)
+
+// logged is what the menu offers to take back.
+func (s *studio) logged() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.shown.Logged
+}
+
+// TestTakeBack: a click on the wrong row is taken back from the menu, for a while,
+// and what held before holds again.
+func TestTakeBack(t *testing.T) {
+	for _, tt := range []struct {
+		click tray.Command
+		text  string
+		shows string
+	}{
+		{tray.Command{Kind: tray.LogLight, Lux: 700}, "room light 700 lx", "700 lx"},
+		{tray.Command{Kind: tray.SetSurround, Surround: "white"}, "surround white", "95 % of white"},
+		{tray.Command{Kind: tray.SetWhite, White: 300}, "screen white 300 cd/m²", "300 cd/m²"},
+		{tray.Command{Kind: tray.MarkCalibrated}, "calibrated today", "made today"},
+	} {
+		t.Run(tt.text, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				s := newStudio(t)
+				s.begin()
+				time.Sleep(time.Second) // what is said of the desk counts from after the profile was written
+				if s.inMenu(tt.shows) || s.logged() != "" {
+					t.Fatalf("before the click the menu reads %q, %q", s.menu(), s.logged())
+				}
+				s.click(tt.click)
+				synctest.Wait()
+				if !s.inMenu(tt.shows) || s.logged() != tt.text {
+					t.Errorf("after the click the menu reads %q, %q", s.menu(), s.logged())
+				}
+				time.Sleep(takeBackFor - time.Minute)
+				s.click(tray.Command{Kind: tray.TakeBack})
+				synctest.Wait()
+				if s.inMenu(tt.shows) || s.logged() != "" {
+					t.Errorf("taken back, the menu reads %q, %q", s.menu(), s.logged())
+				}
+				s.click(tt.click)
+				time.Sleep(takeBackFor + refresh + time.Second)
+				if s.logged() != "" {
+					t.Errorf("%q is still offered", s.logged())
+				}
+				s.click(tray.Command{Kind: tray.TakeBack}) // from a menu that was open all the time
+				synctest.Wait()
+				if !s.inMenu(tt.shows) {
+					t.Errorf("taken back too late, the menu reads %q", s.menu())
+				}
+				s.end()
+			})
+		})
+	}
+}
