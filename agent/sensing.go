@@ -94,19 +94,38 @@ func (l *loop) onSensed(s sensed) {
 		return
 	}
 	if s.err != nil {
-		text := "Light sensor: " + s.err.Error()
+		text := sensorText(s.err)
 		l.say(text)
 		l.troubles.begin(sensorTrouble, "", text, l.o.Now())
 		return
 	}
 	l.troubles.end(sensorTrouble, "")
-	r := rules.Reading{At: s.at, Light: s.light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
+	r := sensedReading(s.at, s.light)
 	l.forgetSensed()
 	l.sensing.unsaved = r
 	if worthLogging(l.profile.Readings, r) && l.logLight(r) {
 		return // layOver has it from the log
 	}
 	l.profile = withReading(l.profile, r)
+}
+
+func sensedReading(at time.Time, light rules.Lux) rules.Reading {
+	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
+}
+
+func sensorText(err error) string { return "Light sensor: " + err.Error() }
+
+// WithSensor is the profile with what a sensor reads now, where it asks for one.
+// Where that fails, trouble is a plain sentence, and the profile as it was.
+func WithSensor(ctx context.Context, p *rules.Profile, s LightSensor, now time.Time) (_ *rules.Profile, trouble string) {
+	if !p.Room.Sensor {
+		return p, ""
+	}
+	light, err := s.Read(ctx)
+	if err != nil {
+		return p, sensorText(err)
+	}
+	return withReading(p, sensedReading(now, light)), ""
 }
 
 // worthLogging tells whether a sensor's reading says something that its last one

@@ -173,3 +173,31 @@ func TestSenseByWallClock(t *testing.T) {
 		t.Error("not asked after the clock was set back")
 	}
 }
+
+// TestWithSensor: a command asks the sensor once, for itself, and only where the
+// profile wants it; without an answer the profile stays as it is.
+func TestWithSensor(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		wanted  bool
+		mlx     int64
+		want    rules.Figure // the room, lx
+		trouble string
+	}{
+		{"wanted", true, 130_000, 130, ""},
+		{"not wanted", false, 130_000, 41, ""},
+		{"without an answer", true, -1, 41, "Light sensor: this machine has none: take out sensor under [room]"},
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			f, now, p := &fakeSensor{}, time.Now(), config.Default()
+			f.light.Store(tt.mlx)
+			p.Room.Sensor = tt.wanted
+			p.Readings = []rules.Reading{{At: now.Add(-time.Hour), Light: 41, Place: rules.AtScreen}}
+			q, trouble := WithSensor(t.Context(), p, f, now)
+			c := rules.Resolve(q, now)
+			if got := c.Get(rules.RoomLight).Value; got != tt.want || trouble != tt.trouble || len(p.Readings) != 1 {
+				t.Errorf("%s: the room is %v lx, %q", tt.name, got, trouble)
+			}
+		})
+	}
+}

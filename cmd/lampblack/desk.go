@@ -27,11 +27,10 @@ type deskObject struct {
 
 // Run prints the same summary as the tray.
 func (c deskCmd) Run(j *job) error {
-	p, err := j.loadProfile()
+	p, at, err := j.profileAt(c.At)
 	if err != nil {
 		return bad(err)
 	}
-	at := c.At.orNow()
 	s := j.summary(p, at)
 	if c.JSON {
 		return j.voice.printJSON(deskObject{p.Desk, at, s.Headline, rules.Resolve(p, at).List, s.Last})

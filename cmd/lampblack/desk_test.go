@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
@@ -98,5 +99,36 @@ func TestDeskIsTheTray(t *testing.T) {
 	}
 	if len(ends) != 3 {
 		t.Errorf("the last exports are %v, want three sorts", ends)
+	}
+}
+
+// bezel is a light sensor that reads always the same, or fails.
+type bezel struct {
+	light rules.Lux
+	err   error
+}
+
+func (b bezel) Read(context.Context) (rules.Lux, error) { return b.light, b.err }
+
+// TestDeskAsksTheSensor: where the profile wants the light sensor, the desk as it is
+// now is told by what it reads now.
+func TestDeskAsksTheSensor(t *testing.T) {
+	profile := filepath.Join(t.TempDir(), "profile.toml")
+	if err := os.WriteFile(profile, []byte("[room]\nsensor = true\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, tt := range []struct {
+		sensor bezel
+		want   string // of the room
+		said   string
+	}{
+		{bezel{light: 31}, "The room is right: 31 lx, read at the screen (light sensor) less than a minute ago", ""},
+		{bezel{err: errors.New("it is asleep")}, "The room is assumed right", "lampblack: Light sensor: it is asleep\n"},
+	} {
+		var out, said bytes.Buffer
+		j := &job{ctx: t.Context(), voice: &voice{out: &out, err: &said}, profile: profile, state: t.TempDir(), sensor: tt.sensor}
+		if err := (deskCmd{}).Run(j); err != nil || !strings.Contains(out.String(), tt.want) || said.String() != tt.said {
+			t.Errorf("%v: printed %q, said %q, %v", tt.sensor, out.String(), said.String(), err)
+		}
 	}
 }

@@ -28,11 +28,10 @@ func (c explainCmd) Run(j *job) error {
 	case c.Mean != nil && len(c.Tones) == 0:
 		return bad(errors.New("--mean goes with --tones: a file has a mean of its own"))
 	}
-	p, err := j.loadProfile()
+	p, at, err := j.profileAt(c.At)
 	if err != nil {
 		return bad(err)
 	}
-	at := c.At.orNow()
 	if len(c.Tones) > 0 {
 		e := rules.Export{Folder: firstPrintFolder(p), Picture: c.picture()}
 		return c.show(j, rules.Evaluate(p, e, at))

@@ -7,11 +7,13 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/alecthomas/kong"
 
 	"lampblack/agent"
 	"lampblack/agent/picture"
+	"lampblack/agent/sensor"
 	"lampblack/rules"
 )
 
@@ -52,6 +54,7 @@ type job struct {
 	stdin          io.Reader
 	voice          *voice
 	profile, state string // as named on the command line; empty if not
+	sensor         agent.LightSensor
 }
 
 // run runs one command line and gives its exit code.
@@ -78,7 +81,10 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 	case err != nil:
 		return tellOfArguments(v, plainly(err, args))
 	}
-	return finish(v, command.Run(&job{ctx: ctx, stdin: stdin, voice: v, profile: string(cl.Profile), state: string(cl.State)}))
+	return finish(v, command.Run(&job{
+		ctx: ctx, stdin: stdin, voice: v, sensor: &sensor.Sensor{},
+		profile: string(cl.Profile), state: string(cl.State),
+	}))
 }
 
 // tellOfArguments says what is wrong with the command line.
@@ -168,6 +174,21 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		j.voice.say(n)
 	}
 	return p, nil
+}
+
+// profileAt is the profile as of a moment, and that moment: now when none was asked
+// for, and then with what the machine's sensor reads, if the profile wants it.
+func (j *job) profileAt(at *moment) (*rules.Profile, time.Time, error) {
+	p, err := j.loadProfile()
+	now := at.orNow()
+	if err != nil || at != nil {
+		return p, now, err
+	}
+	p, trouble := agent.WithSensor(j.ctx, p, j.sensor, now)
+	if trouble != "" {
+		j.voice.say(trouble)
+	}
+	return p, now, nil
 }
 
 // readPapers reads the ICC profiles of a profile's papers.
