@@ -63,9 +63,9 @@ type Condition struct {
 	Lives    Figure    `json:"lives"`     // its age over the time for which a reading stays good; null: not a reading of the room
 	InTarget bool      `json:"in_target"`
 	Assumed  bool      `json:"assumed"`
-	Sigma    Figure    `json:"uncertainty"`     // relative standard uncertainty
-	Source   string    `json:"source"`          // where the value comes from, in plain words
-	Doubt    string    `json:"doubt,omitempty"` // what speaks against the value, in plain words
+	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty
+	Source   string    `json:"source"`      // where the value comes from, in plain words
+	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
 }
 
 // Cause is the share of the whole picture's shift that one condition is

@@ -49,7 +49,7 @@ func TestKinds(t *testing.T) {
 	for kind, keys := range map[string]string{
 		"bool": `picture.assumed_profile conditions.in_target conditions.assumed`,
 		"string": `file at purpose paper viewing verdict unsettled picture.profile conditions.name
-			conditions.unit conditions.source causes.name remedy.text remedy.unit`,
+			conditions.unit conditions.source conditions.doubt causes.name remedy.text remedy.unit`,
 		"number": `picture.width picture.height picture.depth picture.mean_Y picture.black_share picture.white_share
 			prediction.targets.shift_stops.whole prediction.viewing.shift_stops.whole
 			prediction.targets.curve.Y prediction.targets.curve.shift prediction.viewing.curve.Y
