@@ -63,7 +63,7 @@ func seen(r *Report) []string {
 		word := "as it should be"
 		if !c.Value.Known() {
 			word = "not known"
-		} else if !c.InTarget {
+		} else if c.isPressing() {
 			word = state(c)
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s (target %s)", line, word, targetText(c)))
