@@ -89,9 +89,12 @@ func seenValue(c Condition) string {
 	return fmt.Sprintf("%s ±%s %s", number, roundOff(off), unit)
 }
 
-// seenOrigin is where a value comes from, as far as that is worth a word.
+// seenOrigin is where a value comes from, as far as that is worth a word, or what
+// speaks against it.
 func seenOrigin(c Condition) string {
 	switch {
+	case c.Doubt != "":
+		return c.Doubt
 	case c.Assumed && c.Value.Known():
 		return "assumed"
 	case isExpected(c):
