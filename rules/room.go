@@ -121,20 +121,26 @@ func (r Room) meter(of Reading) float64 {
 	return r.MeterUncertainty
 }
 
-// lampsAt is the colour temperature of the room's light: as last read within a
-// reading's life, or what the profile says.
-func (p *Profile) lampsAt(now time.Time) (k Kelvin, read bool) {
+// lampsAt is the colour temperature of the room's light: as last read, or what the
+// profile says. read is how much of the reading is in it: all for a reading's life,
+// and over another life less and less, in mired, so that nothing jumps when it ends.
+func (p *Profile) lampsAt(now time.Time) (k Kelvin, read float64) {
+	usual := p.Room.Lamps.Value
 	for i := len(p.Readings) - 1; i >= 0; i-- {
 		r := p.Readings[i]
 		if r.At.After(now) || r.Place == AtPrint || r.Kelvin == 0 {
 			continue
 		}
-		if now.Sub(r.At) <= p.Room.ReadingLife {
-			return r.Kelvin, true
+		lives := float64(now.Sub(r.At)) / float64(p.Room.ReadingLife)
+		switch read = 2 - lives; {
+		case read >= 1:
+			return r.Kelvin, 1
+		case read > 0:
+			return 1 / (Kelvin(read)/r.Kelvin + Kelvin(1-read)/usual), read
 		}
 		break
 	}
-	return p.Room.Lamps.Value, false
+	return usual, 0
 }
 
 // roomSource says where the room's light comes from: who took the reading, and
@@ -145,8 +151,11 @@ func roomSource(p *Profile, r Reading, h hour, now time.Time) string {
 		source = "estimated: half of what was read on the desk"
 	}
 	var more []string
-	if k, read := p.lampsAt(now); read {
+	switch k, read := p.lampsAt(now); {
+	case read == 1:
 		more = append(more, fmt.Sprintf("light of %.0f K as read", k))
+	case read > 0:
+		more = append(more, fmt.Sprintf("light of about %s K by an old reading", about(float64(k))))
 	}
 	if r.Note != "" {
 		more = append(more, r.Note)

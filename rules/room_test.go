@@ -168,14 +168,39 @@ func TestKelvinAndNote(t *testing.T) {
 		"none":              {[]Reading{later}, noon, 4000, "read at the screen (blind half down)"},
 		"read":              {[]Reading{warm}, noon, 2700, "estimated: half of what was read on the desk (light of 2700 K as read)"},
 		"by the one before": {[]Reading{warm, later}, noon, 2700, "read at the screen (light of 2700 K as read; blind half down)"},
-		"past its life":     {[]Reading{warm, later}, noon.Add(3*time.Hour + time.Second), 4000, "read at the screen (blind half down)"},
+		"at its life's end": {[]Reading{warm, later}, noon.Add(3 * time.Hour), 2700, "read at the screen (light of 2700 K as read; blind half down)"},
+		"fading":            {[]Reading{warm, later}, noon.Add(5 * time.Hour), 1e6 / ((1e6/2700.0 + 1e6/4000.0) / 2), "read at the screen (light of about 3200 K by an old reading; blind half down)"},
+		"past two lives":    {[]Reading{warm, later}, noon.Add(7 * time.Hour), 4000, "read at the screen (blind half down)"},
 		"not yet read":      {[]Reading{warm}, noon.Add(-2 * time.Hour), 4000, "assumed: no reading yet"},
 		"at a print":        {[]Reading{{At: noon, Light: 300, Place: AtPrint, Kelvin: 2700}}, noon, 4000, "assumed: no reading yet"},
 	} {
 		p := tidemark(room(c.readings...))
 		got := Resolve(p, c.now)
-		if got.lamps != lampColour(c.k) || got.Get(RoomLight).Source != c.source {
+		if want := lampColour(c.k); math.Abs(got.lamps.X-want.X) > 1e-12 || math.Abs(got.lamps.Y-want.Y) > 1e-12 || got.Get(RoomLight).Source != c.source {
 			t.Errorf("%s: lamps %v, want those of %v K; %q", name, got.lamps, c.k, got.Get(RoomLight).Source)
+		}
+	}
+}
+
+// TestKelvinFades: where the colour of a reading's light runs out, no hundredth of its
+// age moves the colours of the picture by more than can be seen.
+func TestKelvinFades(t *testing.T) {
+	pic := coloured(quay(), 6)
+	for _, k := range []Kelvin{2000, 9000} {
+		p := tidemark(room(Reading{At: noon, Light: 300, Place: AtScreen, Kelvin: k}), around(0.95))
+		at := func(age time.Duration) Against {
+			c := Resolve(p, noon.Add(age))
+			return Predict(&c, p.Papers[0], p.Viewings[0], &pic).Targets
+		}
+		before := at(0)
+		for age := time.Minute; age < 12*time.Hour; age += max(time.Second, age/100) {
+			got := at(age)
+			near(t, "colourfulness beside that of a moment before", float64(got.Colourfulness-before.Colourfulness), 0, 0.01)
+			near(t, "cast beside that of a moment before", math.Hypot(float64(got.Cast.A-before.Cast.A), float64(got.Cast.B-before.Cast.B)), 0, 0.3)
+			before = got
+		}
+		if moved := float64(before.Cast.B - at(0).Cast.B); math.Abs(moved) < 1 {
+			t.Errorf("%v K: the cast moves by %.2f in all; the test shows nothing", k, moved)
 		}
 	}
 }
