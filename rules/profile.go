@@ -105,8 +105,11 @@ type Target struct {
 // ISO 3664's monitor condition wants at most 32 lx, from memory).
 const darkestRoom = 1.0 / 3
 
-// room is the room light that is in target, in lux at the screen's face.
-func (t Target) room() Range { return Range{darkestRoom * float64(t.ReferenceRoom), float64(t.Room)} }
+// room is the room light that is in target, in lux at the screen's face, also where a
+// profile's reference lies above its limit.
+func (t Target) room() Range {
+	return Range{darkestRoom * float64(min(t.ReferenceRoom, t.Room)), float64(t.Room)}
+}
 
 // Surround is the area of the screen around the picture, as the editor is set.
 type Surround struct {

@@ -100,7 +100,7 @@ func remedy(c *Conditions, r *Report) *Remedy {
 		lift = 0 // no exposure brings back steps or colours: only the desk does
 	}
 	if r.Main == WhitePoint {
-		return &Remedy{Name: WhitePoint, Text: whitePointText(c.target.ReferencePoint, lift), Value: Figure(c.target.ReferencePoint), Unit: "K", Left: unknown}
+		return &Remedy{Name: WhitePoint, Text: whitePointText(c, lift), Value: Figure(c.target.ReferencePoint), Unit: "K", Left: unknown}
 	}
 	m := r.offered(r.Main)
 	if r.Verdict == Drab { // what was solved for is the lightness

@@ -56,6 +56,39 @@ func TestRemedyPutBack(t *testing.T) {
 	}
 }
 
+// TestReferenceBeyondTarget: a profile whose references lie outside its own targets
+// gets what it asks for, and is told.
+func TestReferenceBeyondTarget(t *testing.T) {
+	beyond := func(p *Profile) {
+		p.Target.ReferenceWhite, p.Target.ReferenceSurround, p.Target.ReferencePoint = 200, 0.5, 5000
+		p.Target.ReferenceRoom = 300
+	}
+	c := Resolve(tidemark(beyond, white(400), lux(500)), noon)
+	within := Resolve(tidemark(white(400)), noon)
+	for name, told := range map[string]string{
+		ScreenLuminance: "200 cd/m², outside your target of 90–120",
+		RoomLight:       "Dim the room light to about 300 lx at the screen, outside your target of 21–64.",
+		SurroundGrey:    "L* 76), outside your target of 15–30 %",
+	} {
+		if m := settingRemedy(&c, name, solution{settings(c.target)[name].target, 0}); !strings.Contains(m.Text, told) {
+			t.Errorf("%q doesn't say %q", m.Text, told)
+		}
+		for _, v := range []float64{settings(within.target)[name].allowed.Low, settings(within.target)[name].allowed.High} {
+			if m := settingRemedy(&within, name, solution{v, 0}); strings.Contains(m.Text, "outside") {
+				t.Errorf("%q is inside", m.Text)
+			}
+		}
+	}
+	if got := whitePointText(&c, 0.2); got != "Set the white point to about 5000 K, outside your target of 5600–6500, or lift this file by +0.2." {
+		t.Errorf("%q", got)
+	}
+	pic := quay()
+	bright := func(p *Profile) { p.Target.ReferenceWhite = 200 }
+	if r := Evaluate(tidemark(bright, white(400)), exportOf(pic), noon); r.Remedy == nil || !strings.Contains(r.Remedy.Text, "outside your target") {
+		t.Errorf("%+v", r.Remedy)
+	}
+}
+
 // TestLampRemedies: light is turned down where it veils, up where it lacks, and
 // never below what one needs to find the keyboard.
 func TestLampRemedies(t *testing.T) {

@@ -33,7 +33,18 @@ func settingText(c *Conditions, name string, s solution) string {
 	case SurroundGrey:
 		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white (%s)", percent(s.value), greyText(s.value))
 	}
-	return do + leftText(s.left)
+	return do + beyondText(c, name, s.value) + leftText(s.left)
+}
+
+// beyondText owns up to a value outside of the condition's own target, which is
+// where a profile's reference may lie.
+func beyondText(c *Conditions, name string, v float64) string {
+	k := c.Get(name)
+	const rounding = 1e-9
+	if !(Range{float64(k.Target[0]), float64(k.Target[1])}.beyond(v) > rounding) {
+		return ""
+	}
+	return ", outside your target of " + targetText(k)
 }
 
 // greyText is a grey as editors take it: its 8-bit sRGB value and its L*.
@@ -69,8 +80,9 @@ func viewingText(place string, s solution) string {
 	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
 }
 
-func whitePointText(k Kelvin, lift float64) string {
-	return fmt.Sprintf("Set the white point to about %.0f K%s.", float64(k), liftText(lift))
+func whitePointText(c *Conditions, lift float64) string {
+	k := float64(c.target.ReferencePoint)
+	return fmt.Sprintf("Set the white point to about %.0f K%s%s.", k, beyondText(c, WhitePoint, k), liftText(lift))
 }
 
 // liftText offers the exposure that would compensate in this file.
