@@ -103,7 +103,7 @@ func fillPapers(p *rules.Profile, sheets map[string]sheet) (q *rules.Profile, no
 const (
 	darkestSheet = 0.2  // luminous reflectance
 	whitestSheet = 1.02 // beyond 1 it counts as 1
-	densestSheet = 4    // the density beyond which a black is a matter of belief
+	densestSheet = 4    // density; with a black beyond it, a profile is a formula and no measurement
 )
 
 // fill is a paper with what its ICC profile gives, where it doesn't state that itself.
@@ -119,7 +119,11 @@ func (s sheet) fill(p rules.Paper) (rules.Paper, error) {
 		p.White = rules.Stated(min(white, 1))
 	}
 	if p.DMax.Assumed {
-		p.DMax = rules.Stated(min(colour.Density(colour.FromLightness(s.paper.Black.L)), densestSheet))
+		density := colour.Density(colour.FromLightness(s.paper.Black.L))
+		if density > densestSheet {
+			return p, fmt.Errorf("its black, of L* %.1f, is darker than any print's", s.paper.Black.L)
+		}
+		p.DMax = rules.Stated(density)
 	}
 	if white := colour.Density(p.White.Value); !(p.DMax.Value > white) {
 		return p, fmt.Errorf("with it the black, of density %.2f, is no darker than the white, of density %.2f", p.DMax.Value, white)

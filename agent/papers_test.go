@@ -127,7 +127,8 @@ func TestUnlikelyPapers(t *testing.T) {
 		want         rules.Paper
 		note         string
 	}{
-		"a pit":              {assumed, 100, 0, rules.Paper{White: rules.Stated(1.0), DMax: rules.Stated[float64](densestSheet)}, ""},
+		"a pit":              {assumed, 100, 0, assumed, "its black, of L* 0.0, is darker than any print's"},
+		"as deep as they go": {assumed, 95, 0.1, rules.Paper{White: rules.Stated(colour.FromLightness(95)), DMax: rules.Stated(colour.Density(colour.FromLightness(0.1)))}, ""},
 		"an instrument's":    {assumed, 100.5, 16, rules.Paper{White: rules.Stated(1.0), DMax: rules.Stated(colour.Density(colour.FromLightness(16)))}, ""},
 		"a lamp":             {assumed, 104, 16, assumed, "its white reflects 111 %"},
 		"a night":            {assumed, 40, 16, assumed, "its white reflects 11 %"},

@@ -33,6 +33,9 @@ func PaperOf(icc []byte) (Paper, error) {
 	if err != nil {
 		return Paper{}, unusablePaper(err)
 	}
+	if !ofOutput(icc) {
+		return Paper{}, unsupported("this is the colour profile of a screen, a camera or a picture, not of a paper: name the one that belongs to the paper")
+	}
 	p, err := parseProfile(icc)
 	if err != nil {
 		return Paper{}, unusablePaper(err)
@@ -61,6 +64,17 @@ func PaperOf(icc []byte) (Paper, error) {
 		RelativeBlack: max(black.L, 0),
 		Description:   p.name,
 	}, nil
+}
+
+// ofOutput tells a profile of something that prints (class "prtr") from those of
+// screens, cameras and working spaces, which know of no sheet and have a black that
+// no ink has. Classes that are for no picture at all are left to parseProfile.
+func ofOutput(icc []byte) bool {
+	switch string(icc[12:16]) {
+	case "mntr", "scnr", "spac":
+		return false
+	}
+	return true
 }
 
 func unusablePaper(err error) error {

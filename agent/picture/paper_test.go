@@ -54,8 +54,10 @@ func checkPaperIs(t *testing.T, p Paper, white colour.XYZ, black colour.Lab, wit
 }
 
 func TestPaperOfAMatrix(t *testing.T) {
+	printer := matrixProfile("x", colour.SRGB, sRGBCurve())
+	copy(printer[12:], "prtr")
 	for name, profile := range map[string][]byte{
-		"rgb": matrixProfile("x", colour.SRGB, sRGBCurve()),
+		"rgb": printer,
 		"grey": makeProfile("prtr", "GRAY", "XYZ ", map[string][]byte{
 			"desc": nameElement("x"), "kTRC": curvElement(), "wtpt": xyzElement(pcsX, 1, pcsZ),
 		}),
@@ -63,6 +65,17 @@ func TestPaperOfAMatrix(t *testing.T) {
 		p, err := PaperOf(profile)
 		if err != nil || math.Abs(p.White.L-100) > 0.01 || p.RelativeBlack != 0 || p.Black.L != 0 {
 			t.Errorf("%s: %+v, %v", name, p, err)
+		}
+	}
+}
+
+// A profile of something that doesn't print is no paper's, however sound it is.
+func TestProfilesOfNoPaper(t *testing.T) {
+	for _, class := range []string{"mntr", "scnr", "spac"} {
+		profile := matrixProfile("Tidemark web", colour.SRGB, sRGBCurve())
+		copy(profile[12:], class)
+		if _, err := PaperOf(profile); !errors.Is(err, ErrUnsupported) || !strings.Contains(err.Error(), "not of a paper: name the one") {
+			t.Errorf("%s: %v", class, err)
 		}
 	}
 }
