@@ -124,15 +124,20 @@ func TestPublishedExamples(t *testing.T) {
 	}
 	for _, c := range cases {
 		v := mustView(t, c.white, c.la, c.yb, Average, CIE248)
-		got := v.Forward(c.xyz)
-		for _, f := range []struct {
-			name      string
-			got, want float64
-		}{{"J", got.J, c.want.J}, {"C", got.C, c.want.C}, {"h", got.H, c.want.H},
-			{"Q", got.Q, c.want.Q}, {"M", got.M, c.want.M}, {"s", got.S, c.want.S}} {
-			if f.want != 0 && !(math.Abs(f.got-f.want) <= c.tolerance) {
-				t.Errorf("%s: %s = %.6f, want %.4f", c.source, f.name, f.got, f.want)
-			}
+		v.Forward(c.xyz).check(t, c.source, c.want, c.tolerance)
+	}
+}
+
+// check compares with what is printed; fields of 0 are not.
+func (got Correlates) check(t *testing.T, source string, want Correlates, tolerance float64) {
+	t.Helper()
+	for _, f := range []struct {
+		name      string
+		got, want float64
+	}{{"J", got.J, want.J}, {"C", got.C, want.C}, {"h", got.H, want.H},
+		{"Q", got.Q, want.Q}, {"M", got.M, want.M}, {"s", got.S, want.S}} {
+		if f.want != 0 && !(math.Abs(f.got-f.want) <= tolerance) {
+			t.Errorf("%s: %s = %.6f, want %.4f", source, f.name, f.got, f.want)
 		}
 	}
 }

@@ -186,13 +186,17 @@ func New(white colour.XYZ, la, yb float64, s Surround, form Form) (View, error) 
 	v.gain = cone{d*100/rgb.r + 1 - d, d*100/rgb.g + 1 - d, d*100/rgb.b + 1 - d}
 	v.toAdapted = adaptedRows(v.gain)
 	v.white = cone{v.gain.r * rgb.r, v.gain.g * rgb.g, v.gain.b * rgb.b}
+	v.settle()
+	return v, nil
+}
 
+// settle works out what follows from the adapted white (steps 3 and 5 for it).
+func (v *View) settle() {
 	v.setCompression()
 	v.setNeutral()
 	v.aw = v.nbb * v.neutral.white
 	v.brightness = 4 / v.c * (v.aw + 4) * v.flRoot
 	v.saturation = 50 * math.Sqrt(v.c*v.chroma/(v.aw+4))
-	return v, nil
 }
 
 func positive(x float64) bool { return x > 0 && !math.IsInf(x, 1) }
