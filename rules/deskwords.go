@@ -19,7 +19,7 @@ func Summarise(c *Conditions, q Quiet, last *Report) Summary {
 	}
 	s.Last = "No export yet"
 	if last != nil {
-		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), lowerFirst(Headline(last)))
+		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), lastWord(last))
 	}
 	return s
 }
@@ -94,6 +94,15 @@ func unlessSaid(hedge, line string) string {
 		return ""
 	}
 	return hedge
+}
+
+// lastWord is the verdict on the last export; of one for the screen no word of how it
+// would print, which would be a warning.
+func lastWord(last *Report) string {
+	if last.Purpose == ForScreen {
+		return "for the screen, not judged as a print"
+	}
+	return lowerFirst(Headline(last))
 }
 
 // subjects name the conditions in a sentence.

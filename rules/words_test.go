@@ -172,6 +172,11 @@ func TestSummarise(t *testing.T) {
 			t.Errorf("headline %q, last %q; want %q", got.Headline, got.Last, headline)
 		}
 	}
+	web := evaluated(white(200))
+	web.Purpose = ForScreen
+	if got := Summarise(&c, p.Quiet, web).Last; got != "quay.tif: for the screen, not judged as a print" {
+		t.Errorf("last %q", got)
+	}
 	c = Resolve(tidemark(readAgo(48, 30*24*time.Hour)), noon)
 	stale := Summarise(&c, p.Quiet, nil)
 	if stale.Headline != "As far as anyone has measured, the desk is as it should be" ||
