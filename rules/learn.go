@@ -24,9 +24,10 @@ const MostStops = 4
 type Outcome string
 
 // The outcomes that can be picked from a list. A test strip gives a number of
-// stops instead.
+// stops instead. All compare the print with the screen, and say so: "as judged",
+// beside a verdict, would be as the verdict had it, and teach the opposite.
 const (
-	AsJudged     Outcome = "as judged"
+	AsOnScreen   Outcome = "as on the screen"
 	BitDarker    Outcome = "a bit darker"
 	MuchDarker   Outcome = "much darker"
 	BitLighter   Outcome = "a bit lighter"
@@ -34,11 +35,11 @@ const (
 )
 
 // Outcomes are the outcomes in the order in which they are offered.
-var Outcomes = []Outcome{AsJudged, BitDarker, MuchDarker, BitLighter, FlatterPrint}
+var Outcomes = []Outcome{AsOnScreen, BitDarker, MuchDarker, BitLighter, FlatterPrint}
 
 // outcomeStops is what the words mean in stops, positive darker (common
 // practice, no source). Flatter says nothing about lightness.
-var outcomeStops = map[Outcome]Stops{AsJudged: 0, BitDarker: 0.25, MuchDarker: 0.7, BitLighter: -0.25}
+var outcomeStops = map[Outcome]Stops{AsOnScreen: 0, BitDarker: 0.25, MuchDarker: 0.7, BitLighter: -0.25}
 
 // Found is what the outcome says of the print's lightness, in stops, positive
 // darker; NaN when it says nothing of that.

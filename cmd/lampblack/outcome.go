@@ -18,7 +18,7 @@ type outcomeCmd struct {
 	Stops *stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
 	Reset bool       `help:"Forget all outcomes told so far."`
 	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
-	How   []fileName `arg:"" optional:"" name:"how" help:"As judged, a bit darker, much darker, a bit lighter or flatter."`
+	How   []fileName `arg:"" optional:"" name:"how" help:"As on the screen, a bit darker, much darker, a bit lighter or flatter."`
 }
 
 // Run notes the outcome.
