@@ -62,6 +62,7 @@ func TestCutKeepsBothEnds(t *testing.T) {
 	}{
 		{"short", 5, "short"},
 		{"ääääääää: darker", 13, "ääääää…darker"},
+		{"quay-at-dusk-final-003.tif: likely drab: about 15 %", 43, "quay-at-…l-003.tif: likely drab: about 15 %"},
 		{"abcdefghij", 5, "ab…ij"},
 		{"abcdefghij", 4, "a…ij"},
 		{"abcdefghij", 1, "…"},
