@@ -127,8 +127,8 @@ func (l *loop) tellBroken(err error) {
 	}
 }
 
-// firstMistake is the first line of an error that lists mistakes, and how many
-// more there are.
+// firstMistake is the first mistake of an error that lists them, with what to do
+// about it, and how many more there are.
 func firstMistake(err error) string {
 	var ms config.Mistakes
 	if !errors.As(err, &ms) || len(ms) == 0 {
@@ -137,11 +137,19 @@ func firstMistake(err error) string {
 	}
 	ms = slices.Clone(ms)
 	ms[0].File = filepath.Base(ms[0].File) // the whole path would leave no room in a menu
-	first, _, _ := strings.Cut(ms[0].String(), "\n")
-	if more := len(ms) - 1; more > 0 {
-		first += fmt.Sprintf(" (and %d more)", more)
+	first := ms[0].String()
+	if ms[0].Hint != "" {
+		first += "; " + ms[0].Hint
 	}
-	return first
+	first, _, _ = strings.Cut(first, "\n")
+	switch more := len(ms) - 1; more {
+	case 0:
+		return first
+	case 1:
+		return first + " (and 1 more mistake)"
+	default:
+		return fmt.Sprintf("%s (and %d more mistakes)", first, more)
+	}
 }
 
 // mostSaid is how many sentences are remembered as said: each names a file or a folder,

@@ -43,11 +43,13 @@ func TestBrokenEdit(t *testing.T) {
 	l.rewrite(t, "[target]\nroom_lx = -1\n\n")
 	check("the same mistake", 1, "target.room_lx")
 	l.rewrite(t, "[target]\nroom_lx = -1\nrecalibrate_days = -1\n")
-	check("another mistake", 2, "(and 1 more)")
+	check("another mistake", 2, "(and 1 more mistake)")
+	l.rewrite(t, "[target]\nrom_lx = 50\nroom = 50\nlux = 50\n")
+	check("a mistyped key", 3, "target.rom_lx: is not a key of [target]; did you mean room_lx? (and 2 more mistakes)")
 	l.rewrite(t, good)
-	check("healed", 2, "")
+	check("healed", 3, "")
 	l.rewrite(t, "[target]\nroom_lx = -1\n")
-	check("the mistake again", 3, "target.room_lx")
+	check("the mistake again", 4, "target.room_lx")
 }
 
 func TestBrokenAtTheStart(t *testing.T) {

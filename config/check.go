@@ -112,8 +112,7 @@ func (r *reader) checkKeys(t table, at place, given map[string]any) section {
 	for _, name := range slices.Sorted(maps.Keys(given)) {
 		k, known := t.key(name)
 		if !known {
-			r.mistake(at.in(name), t.name+"."+name,
-				fmt.Sprintf("is not a key of %s; it has %s", t.header(), strings.Join(t.keyNames(), ", ")), t.strangerHint(name))
+			r.stranger(t, at, name)
 			continue
 		}
 		v, why := k.read(given[name])
@@ -126,6 +125,17 @@ func (r *reader) checkKeys(t table, at place, given map[string]any) section {
 	r.checkNeeded(t, at, given)
 	r.checkEither(t, at, given)
 	return s
+}
+
+// stranger is the mistake of a key that the table doesn't have. All that it has
+// are listed only where no hint can be given: the list would push that out of a
+// notice.
+func (r *reader) stranger(t table, at place, name string) {
+	text, hint := "is not a key of "+t.header(), t.strangerHint(name)
+	if hint == "" {
+		text += "; it has " + strings.Join(t.keyNames(), ", ")
+	}
+	r.mistake(at.in(name), t.name+"."+name, text, hint)
 }
 
 // checkNeeded looks for keys that are missing.

@@ -148,9 +148,12 @@ func NoticeForMany(warned []*Report, total int) Notice {
 }
 
 // BrokenProfile is the notice on a profile that can't be used; mistake is its
-// first mistake with file, line and key.
+// first mistake with file, line and key, and may end in a question.
 func BrokenProfile(mistake string) Notice {
-	return Notice{Title: "The profile has a mistake", Body: mistake + ". The last good one stays in force."}
+	if !strings.HasSuffix(mistake, "?") {
+		mistake += "."
+	}
+	return Notice{Title: "The profile has a mistake", Body: mistake + " The last good one stays in force."}
 }
 
 // severity orders reports for NoticeForMany: what is known to be dark before

@@ -136,10 +136,15 @@ func TestNoticeForMany(t *testing.T) {
 	}
 }
 
+// TestBrokenProfile: a mistake becomes a sentence, and a question stays one.
 func TestBrokenProfile(t *testing.T) {
-	got := BrokenProfile("lampblack.toml:3: room_lx is −5 lx")
-	if got.Title != "The profile has a mistake" || got.Body != "lampblack.toml:3: room_lx is −5 lx. The last good one stays in force." {
-		t.Errorf("notice %+v", got)
+	for mistake, body := range map[string]string{
+		"lampblack.toml:3: room_lx is −5 lx":      "lampblack.toml:3: room_lx is −5 lx. The last good one stays in force.",
+		"lampblack.toml:3: did you mean room_lx?": "lampblack.toml:3: did you mean room_lx? The last good one stays in force.",
+	} {
+		if got := BrokenProfile(mistake); got.Title != "The profile has a mistake" || got.Body != body {
+			t.Errorf("notice %+v", got)
+		}
 	}
 }
 
