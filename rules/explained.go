@@ -116,12 +116,22 @@ func foretold(r *Report) []string {
 		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
 	}
 	if s := r.Prediction.Steps; s.Screen > 0 {
-		lines = append(lines, fmt.Sprintf("Of about %.0f shadow steps you see, the print will hold about %.0f.", s.Screen, math.Max(0, float64(s.Print))))
+		lines = append(lines, stepsText(s))
 	}
 	if m := matchText(r); m != "" {
 		lines = append(lines, m)
 	}
 	return lines
+}
+
+// stepsText is what becomes of the shadow steps: at the targets, where many of
+// them would not be there either, and in the print.
+func stepsText(s ShadowSteps) string {
+	seen, held := fmt.Sprintf("Of about %.0f shadow steps you see, ", s.Screen), fmt.Sprintf("the print will hold about %.0f.", math.Max(0, float64(s.Print)))
+	if stepsLost(float64(s.Screen), float64(s.AtTargets)) < leastLoss {
+		return seen + held
+	}
+	return fmt.Sprintf("%sabout %.0f would be there at your targets, and %s", seen, s.AtTargets, held)
 }
 
 // comparison is one reference in words: the whole, the zones of tone, and its
@@ -241,9 +251,12 @@ func reasons(r *Report) []string {
 	case !whole.Known():
 		return nil
 	case len(lines) == 0:
-		return []string{"Nothing at the desk moves the print by as much as 0.05 stop."}
+		lines = []string{"Nothing at the desk moves the print by as much as 0.05 stop."}
 	case len(lines) > 1:
 		lines = append(lines, fmt.Sprintf("Together about %s stop, with what is too small to name.", signed(float64(whole))))
+	}
+	if l := correctedText(r); l != "" {
+		lines = append(lines, l)
 	}
 	return lines
 }
@@ -263,9 +276,6 @@ func trust(r *Report) []string {
 	}
 	if c := r.condition(CalibrationAge); !c.InTarget && c.Value.Known() {
 		lines = append(lines, "The age of the calibration moves nothing by itself, but nobody knows what has moved since.")
-	}
-	if l := correctedText(r); l != "" {
-		lines = append(lines, l)
 	}
 	return lines
 }

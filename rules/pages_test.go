@@ -20,7 +20,7 @@ What the print will do
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.2, midtones +0.8, highlights +0.7; + is darker).
   Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 7 % of the picture is lost in this paper's black.
-  Of about 176 shadow steps you see, the print will hold about 65.
+  Of about 176 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   Your 208 cd/m² matches about 720 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
 Why
   About +0.5 stop: the screen is brighter than you aim for.
@@ -54,7 +54,7 @@ What the print will do
   At hall wall, on harbour rag: about 1 stop darker (shadows +0.8, midtones +1.1, highlights +0.8; + is darker).
   Its colours in that light: greys clearly warmer, about 35 % less colourful.
   About 4 % of the picture is lost in this paper's black.
-  Of about 187 shadow steps you see, the print will hold about 65.
+  Of about 187 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   Your 200 cd/m² matches about 690 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
 Why
   About +0.6 stop: the screen is brighter than you aim for.
@@ -173,7 +173,7 @@ What the print will do
   At hall wall, on harbour rag: about ¾ stop darker (shadows +0.6, midtones +0.9, highlights +0.7; + is darker).
   Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 5 % of the picture is lost in this paper's black.
-  Of about 172 shadow steps you see, the print will hold about 65.
+  Of about 172 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   Your 160 cd/m² matches about 550 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
 Why
   About +0.4 stop: the screen is brighter than you aim for.
@@ -203,14 +203,14 @@ What the print will do
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.3, midtones +0.7, highlights +0.6; + is darker).
   Its colours in that light: greys clearly warmer, about 33 % less colourful.
   About 5 % of the picture is lost in this paper's black.
-  Of about 161 shadow steps you see, the print will hold about 65.
+  Of about 161 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   Your 135 cd/m² matches about 460 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
 Why
   About +0.3 stop: the screen is brighter than you aim for.
+  Learnt from 12 prints of yours: about 0.0 stop where reckoning alone gives +0.3.
 How sure
   Darker 3 %, lighter 0 %, drab 0 %.
   Two times in three the whole picture is between −0.1 and +0.1 stop off.
-  Learnt from 12 prints of yours: about 0.0 stop where reckoning alone gives +0.3.
 What to do
   Nothing: it is fit to print.
   For the place where it hangs: light the print at hall wall with about 670 lx.
@@ -233,7 +233,7 @@ What the print will do
   At ISO 3664 P1, on harbour rag: about ⅓ stop lighter (shadows −0.4, midtones −0.3, highlights −0.6; + is darker).
   Its colours in that light: greys slightly pinker.
   About 4 % of the picture is lost in this paper's black.
-  Of about 162 shadow steps you see, the print will hold about 118.
+  Of about 162 shadow steps you see, about 140 would be there at your targets, and the print will hold about 118.
   Your 120 cd/m² matches about 410 lx on harbour rag, your target's 95 about 330; ISO 3664 P1 has 2000 lx.
 Why
   About +0.7 stop: the room is darker than you aim for, so the picture looks lighter.

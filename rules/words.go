@@ -44,16 +44,23 @@ func amount(r *Report, sign float64) string {
 	return fmt.Sprintf("%s (±%s)", roughly(whole), halfWidth(t.Spread.Whole))
 }
 
-// losses names the greater loss: of shadow steps, or of colourfulness.
+// leastLoss is the share of steps or colour from which a loss is named beside a
+// greater one: either may be what makes a print drab, by its own limit.
+const leastLoss = 0.05
+
+// losses names what is lost of the colourfulness, of the shadow steps, or of both.
 func losses(r *Report) string {
 	s := r.Prediction.Steps
 	steps := stepsLost(float64(s.Screen), float64(s.AtTargets))
 	colour := 1 - float64(r.Prediction.Targets.Colourfulness)
+	less, lost := percent(colour)+" less colourful", percent(steps)+" of the shadow steps lost"
 	switch {
+	case steps >= leastLoss && colour >= leastLoss:
+		return "about " + less + ", about " + lost
 	case steps >= 0.005 && !(colour > steps):
-		return fmt.Sprintf("of about %.0f shadow steps you see, about %.0f are left at your targets", s.Screen, s.AtTargets)
+		return "about " + lost
 	case colour >= 0.005:
-		return fmt.Sprintf("about %s less colourful", percent(colour))
+		return "about " + less
 	default:
 		return "shadow steps or colours may be lost"
 	}
