@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -121,6 +122,46 @@ func TestPageOnAScreen(t *testing.T) {
 		t.Errorf("%d pixels are of the pictures' grey", mat)
 	}
 	keepScreen(t, shot)
+}
+
+// TestPageOnPaper: the page takes three sheets, with no gap for what doesn't fit.
+func TestPageOnPaper(t *testing.T) {
+	m := newMonth(t)
+	pdf := filepath.Join(t.TempDir(), "desk-page.pdf")
+	browse(t, m.write(), "--print-to-pdf="+pdf, "--no-pdf-header-footer")
+	printed, err := os.ReadFile(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(regexp.MustCompile(`/Type ?/Page\b`).FindAll(printed, -1)); n != 3 {
+		t.Errorf("the page takes %d sheets", n)
+	}
+}
+
+// TestPageOnATelephone: on a screen of 420 pixels nothing is beyond its edge, and
+// the drawings that fill the page are those for a narrow one. A browser's window
+// can't be that narrow, so the page is looked at in a frame.
+func TestPageOnATelephone(t *testing.T) {
+	m := newMonth(t)
+	frame := filepath.Join(t.TempDir(), "frame.html")
+	err := os.WriteFile(frame, []byte(`<iframe id="page" width="420" height="800" src="file://`+m.write()+`"></iframe><p id="seen"></p><script>
+onload = () => {
+	const d = page.contentDocument, width = name => Math.round(d.getElementById(name).getBoundingClientRect().width);
+	seen.textContent = ["scales", "light"].map(name => width(name) + " " + width(name + "-narrow")).join(" ") + " " + d.documentElement.scrollWidth;
+}</script>`), 0o600)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := browse(t, frame, "--allow-file-access-from-files", "--dump-dom")
+	found := regexp.MustCompile(`<p id="seen">0 (\d+) 0 (\d+) (\d+)</p>`).FindStringSubmatch(s.document)
+	if found == nil {
+		t.Fatalf("the frame says %s, the console %q", s.document, s.console)
+	}
+	for _, width := range found[1:] {
+		if n, err := strconv.Atoi(width); err != nil || n < 350 || n > 420 {
+			t.Errorf("the narrow scales, the narrow light and the page are %v pixels wide", found[1:])
+		}
+	}
 }
 
 func decodedPNG(t *testing.T, path string) image.Image {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -75,31 +76,57 @@ func TestBandHoldsItsMiddle(t *testing.T) {
 	}
 }
 
-// TestMarkAndTargetAgree: a disc lies on the band of the target, a diamond beside it.
+// TestMarkAndTargetAgree: a disc lies on the band of the target, a diamond beside it,
+// on the scales of a wide and of a narrow screen.
 func TestMarkAndTargetAgree(t *testing.T) {
 	for name, p := range desks(t) {
 		shown := pageOf(p, "quay.tif")
 		doc, _ := parsed(t, shown)
-		bands, marks := doc.in("scales", "target"), doc.in("scales", "mark")
-		if len(bands) != len(shown.Conditions) || len(marks) != len(bands) {
-			t.Fatalf("%s: %d bands and %d marks of %d conditions", name, len(bands), len(marks), len(shown.Conditions))
-		}
-		for i, c := range shown.Conditions {
-			from := bands[i].number(t, "x")
-			to := from + bands[i].number(t, "width")
-			x := markAt(t, marks[i])
-			if on := from-0.5 <= x && x <= to+0.5; on != c.InTarget {
-				t.Errorf("%s: the mark of %s is at %.1f, its target %.1f to %.1f, in target: %v", name, c.Name, x, from, to, c.InTarget)
+		for drawing, scale := range map[string][2]float64{"scales": {scaleAt, scaleEnd}, "scales-narrow": {0, narrowWidth}} {
+			bands, marks := doc.in(drawing, "target"), doc.in(drawing, "mark")
+			if len(bands) != len(shown.Conditions) || len(marks) != len(bands) {
+				t.Fatalf("%s, %s: %d bands and %d marks of %d conditions", name, drawing, len(bands), len(marks), len(shown.Conditions))
 			}
-			if (marks[i].name == "circle") != c.InTarget {
-				t.Errorf("%s: %s has a %s", name, c.Name, marks[i].name)
-			}
-			if x < scaleAt || x > scaleEnd {
-				t.Errorf("%s: the mark of %s is beside its scale", name, c.Name)
+			for i, c := range shown.Conditions {
+				from := bands[i].number(t, "x")
+				to := from + bands[i].number(t, "width")
+				x := markAt(t, marks[i])
+				if on := from-0.5 <= x && x <= to+0.5; on != c.InTarget {
+					t.Errorf("%s, %s: the mark of %s is at %.1f, its target %.1f to %.1f, in target: %v", name, drawing, c.Name, x, from, to, c.InTarget)
+				}
+				if (marks[i].name == "circle") != c.InTarget {
+					t.Errorf("%s, %s: %s has a %s", name, drawing, c.Name, marks[i].name)
+				}
+				if x < scale[0] || x > scale[1] {
+					t.Errorf("%s, %s: the mark of %s is beside its scale", name, drawing, c.Name)
+				}
 			}
 		}
 	}
 }
+
+// TestNarrowScalesLieApart: however many lines the words above a scale take, they
+// are written into nothing, and the last scale is within the drawing.
+func TestNarrowScalesLieApart(t *testing.T) {
+	doc, _ := parsed(t, pageOf(tidemark(t, lux(180), notHeld), "quay.tif"))
+	bars, names := doc.in("scales-narrow", "bar"), doc.in("scales-narrow", "name")
+	if notes := doc.in("scales-narrow", "note"); len(notes) <= 2*len(bars) {
+		t.Fatalf("%d notes and targets of %d scales: no note has two lines", len(notes), len(bars))
+	}
+	numbersEnd := func(i int) float64 { return bars[i].number(t, "y") + barHeight + 16 }
+	for i := range len(bars) - 1 {
+		if begins := names[i+1].number(t, "y") - 14; begins < numbersEnd(i) {
+			t.Errorf("the name after scale %d begins at %.0f, the numbers end at %.0f", i, begins, numbersEnd(i))
+		}
+	}
+	drawing := doc.in("scales-narrow", "")[0]
+	var width, height float64
+	if _, err := fmt.Sscanf(drawing.attributes["viewBox"], "0 0 %g %g", &width, &height); err != nil || width != narrowWidth || height < numbersEnd(len(bars)-1) {
+		t.Errorf("the drawing is %g × %g (%v), its last numbers end at %.0f", width, height, err, numbersEnd(len(bars)-1))
+	}
+}
+
+func notHeld(p *rules.Profile) { p.Displays[0].Held = rules.Stated(false) }
 
 func markAt(t *testing.T, e *element) float64 {
 	if e.name == "circle" {

@@ -24,16 +24,29 @@ var verdicts = []struct {
 	{rules.Unread, "unread"},
 }
 
+// timeline is how the days are laid out: where the first of them is, and after how
+// many of them there is a date. The last one is at the right.
+type timeline struct {
+	name      string // of the drawing
+	width, at float64
+	dates     int
+}
+
+var (
+	wideTimeline   = timeline{"light", pageWidth, 96, 5}
+	narrowTimeline = timeline{"light-narrow", narrowWidth, 64, 10}
+)
+
 // lightChart draws the room light of the last days, and below it the exports of
 // those days by verdict.
-func lightChart(p Page) template.HTML {
+func lightChart(p Page, l timeline) template.HTML {
 	const top, bottom, lane = 14.0, 226.0, 24.0
 	lanes := lanesOf(p.Exports)
 	height := bottom + 44 + lane*float64(len(lanes)) + 8
-	d := newDrawing("light", pageWidth, height, fmt.Sprintf("Room light and exports of the last %d days", Days),
+	d := newDrawing(l.name, l.width, height, fmt.Sprintf("Room light and exports of the last %d days", Days),
 		"Each dash is a reading, for as long as it stays good; the band is the target. Below, the exports by verdict; a filled mark had a notice.")
 	begin := p.At.AddDate(0, 0, -Days)
-	x := straight(0, Days, 96, pageWidth-12)
+	x := straight(0, Days, l.at, l.width-12)
 	days := func(t time.Time) float64 { return t.Sub(begin).Hours() / 24 }
 	low, high := target(p.Conditions, rules.RoomLight)
 	y := lightAxis(p.Light, low, high, bottom, top)
@@ -47,7 +60,7 @@ func lightChart(p Page) template.HTML {
 	}
 	d.write("label", 0, top+4, "lux")
 	d.write("series", x.at+8, y.place(low)-8, "target "+whole(low)+"–"+whole(high)+" lx")
-	drawDates(d, x, begin, top, bottom, height-8)
+	drawDates(d, x, begin, l.dates, top, bottom, height-8)
 	drawReadings(d, p, x, y, days)
 	drawLanes(d, p, lanes, x, days, bottom+40, lane)
 	if len(p.Light) == 0 {
@@ -78,9 +91,9 @@ func lightAxis(readings []rules.Reading, low, high, bottom, top float64) axis {
 	return byRatio(from, to, bottom, top)
 }
 
-// drawDates writes a date every fifth day, the last one today.
-func drawDates(d *drawing, x axis, begin time.Time, top, middle, bottom float64) {
-	for day := 0; day <= Days; day += 5 {
+// drawDates writes a date every so many days, the last one today.
+func drawDates(d *drawing, x axis, begin time.Time, every int, top, middle, bottom float64) {
+	for day := 0; day <= Days; day += every {
 		at := x.place(float64(day))
 		d.line("grid", at, top, at, middle+6)
 		d.line("grid", at, middle+28, at, bottom)

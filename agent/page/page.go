@@ -72,15 +72,20 @@ type view struct {
 	Title  string
 	When   string
 	Wedge  template.HTML
-	Scales template.HTML
+	Scales fitted
+	Light  fitted
 
-	Parts                                      map[string][]string
-	Curve, Steps, Causes, Doubt, Light, Prints template.HTML
-	Told                                       []rules.Told
-	Sum                                        []step
-	Days                                       []day
-	LearntText                                 string
+	Parts                               map[string][]string
+	Curve, Steps, Causes, Doubt, Prints template.HTML
+	Told                                []rules.Told
+	Sum                                 []step
+	Days                                []day
+	LearntText                          string
 }
+
+// fitted is a drawing that fills the page, and what stands in its place on a narrow
+// screen, where its text would be too small to read. The style sheet shows one.
+type fitted struct{ Wide, Narrow template.HTML }
 
 func (p Page) view() view {
 	css, _ := files.ReadFile("page.css") // embedded: it is there
@@ -90,8 +95,8 @@ func (p Page) view() view {
 		Title:      p.Desk,
 		When:       p.At.Format("2 January 2006, 15:04"),
 		Wedge:      wedge(p.Summary.Wedge),
-		Scales:     scales(p.Conditions),
-		Light:      lightChart(p),
+		Scales:     fitted{scales(p.Conditions), narrowScales(p.Conditions)},
+		Light:      fitted{lightChart(p, wideTimeline), lightChart(p, narrowTimeline)},
 		Prints:     printsChart(p),
 		Days:       days(p),
 		LearntText: rules.LearntText(p.Learnt),

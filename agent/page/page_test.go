@@ -76,7 +76,7 @@ func TestEverySection(t *testing.T) {
 		}
 		ids[e.id] = true
 	}
-	for _, name := range []string{"wedge", "scales", "curve", "steps", "causes", "doubt", "light", "prints"} {
+	for _, name := range []string{"wedge", "scales", "scales-narrow", "curve", "steps", "causes", "doubt", "light", "light-narrow", "prints"} {
 		if !ids[name] || !ids[name+"-title"] || !ids[name+"-desc"] {
 			t.Errorf("drawing %q is not there, or has no title and description", name)
 		}

@@ -12,12 +12,19 @@ import (
 	"lampblack/rules/colour"
 )
 
+// pageWidth is how wide a drawing is that fills the page; narrowWidth one that
+// stands in its place where the screen, or the window, is that of a telephone.
+const (
+	pageWidth   = 1160.0
+	narrowWidth = 400.0
+)
+
 // The scales: each condition against its target.
 const (
-	pageWidth  = 1160.0
 	scaleAt    = 196.0
 	scaleEnd   = 780.0
 	scaleRow   = 62.0
+	narrowRow  = 103.0 // without its note
 	barHeight  = 12.0
 	scaleWords = 826.0
 )
@@ -45,49 +52,93 @@ func whole(v float64) string       { return strconv.FormatFloat(v, 'f', 0, 64) }
 func plainly(v float64) string     { return strconv.FormatFloat(v, 'g', -1, 64) }
 func percent(v float64) string     { return whole(100*v) + " %" }
 
-// scales draws one scale a condition, below each other.
+// scales draws one scale a condition, below each other, with the name before it
+// and the words behind it.
 func scales(list []rules.Condition) template.HTML {
-	d := newDrawing("scales", pageWidth, scaleRow*float64(len(list))+4, "The conditions at the desk",
-		"Each condition on a scale, with the band of its target and a mark for its value: a disc where it is in target, a diamond where it is not, hollow where it is assumed.")
+	d := newScales("scales", pageWidth, scaleRow*float64(len(list))+4)
 	for i, c := range list {
-		if how, ok := scalings[c.Name]; ok {
-			drawScale(d, c, how, scaleRow*float64(i))
-		}
+		told, y := rules.Tell(c), scaleRow*float64(i)+24
+		d.write("name", 0, y+barHeight/2+5, told.Name)
+		drawScale(d, c, scaleAt, scaleEnd, y)
+		d.write(valueClass(c), scaleWords, y+2, told.Value)
+		writeNote(d, told, scaleWords, y+20, noteLength)
 	}
 	return d.html()
 }
 
-func drawScale(d *drawing, c rules.Condition, how scaled, top float64) {
-	told := rules.Tell(c)
-	v, low, high := float64(c.Value), float64(c.Target[0]), float64(c.Target[1])
-	from, to := inView(how, v, low, high)
-	a := axis{from, to, scaleAt, scaleEnd, how.bend}
-	y := top + 24
+// narrowScales draws the same with name and words above each scale.
+func narrowScales(list []rules.Condition) template.HTML {
+	height := 0.0
+	for _, c := range list {
+		height += narrowRow + noteLine*float64(len(noteOf(rules.Tell(c), narrowNoteLength)))
+	}
+	d, top := newScales("scales-narrow", narrowWidth, height), 0.0
+	for _, c := range list {
+		told := rules.Tell(c)
+		d.write("name", 0, top+16, told.Name)
+		d.write(valueClass(c)+" end", narrowWidth, top+16, told.Value)
+		bottom := writeNote(d, told, 0, top+33, narrowNoteLength)
+		drawScale(d, c, 0, narrowWidth, bottom+14)
+		top = bottom + narrowRow - 33
+	}
+	return d.html()
+}
 
-	d.write("name", 0, y+barHeight/2+5, told.Name)
-	d.rect("bar", scaleAt, y, scaleEnd-scaleAt, barHeight)
-	d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
-	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+told.Target)
-	drawTicks(d, a, how, y+barHeight)
-	if c.Value.Known() {
-		drawValue(d, c, a, y+barHeight/2)
+func newScales(name string, width, height float64) *drawing {
+	return newDrawing(name, width, height, "The conditions at the desk",
+		"Each condition on a scale, with the band of its target and a mark for its value: a disc where it is in target, a diamond where it is not, hollow where it is assumed.")
+}
+
+func valueClass(c rules.Condition) string {
+	if c.InTarget {
+		return "value"
 	}
-	class := "value"
-	if !c.InTarget {
-		class += " out"
-	}
-	d.write(class, scaleWords, y+2, told.Value)
+	return "value out"
+}
+
+// How many characters of a note have room beside a scale, and above one.
+const (
+	noteLength       = 44
+	narrowNoteLength = 58
+	noteLine         = 15.0
+)
+
+// noteOf is how a condition stands, and where it is known from, in lines.
+func noteOf(told rules.Told, most int) []string {
 	words := told.Word
 	if told.Origin != "" {
 		words += " · " + told.Origin
 	}
-	for i, line := range wrapped(words, noteLength) {
-		d.write("note", scaleWords, y+20+15*float64(i), line)
-	}
+	return wrapped(words, most)
 }
 
-// noteLength is how many characters of a note have room beside a scale.
-const noteLength = 44
+// writeNote writes the note from y on and tells where the next line would be.
+func writeNote(d *drawing, told rules.Told, x, y float64, most int) float64 {
+	for _, line := range noteOf(told, most) {
+		d.write("note", x, y, line)
+		y += noteLine
+	}
+	return y
+}
+
+// drawScale draws the scale of a condition, if it is of a kind that has one: its
+// bar from at to end with the upper edge at y, the target above it, numbers below.
+func drawScale(d *drawing, c rules.Condition, at, end, y float64) {
+	how, ok := scalings[c.Name]
+	if !ok {
+		return
+	}
+	v, low, high := float64(c.Value), float64(c.Target[0]), float64(c.Target[1])
+	from, to := inView(how, v, low, high)
+	a := axis{from, to, at, end, how.bend}
+	d.rect("bar", at, y, end-at, barHeight)
+	d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
+	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+rules.Tell(c).Target)
+	drawTicks(d, a, how, y+barHeight)
+	if c.Value.Known() {
+		drawValue(d, c, a, y+barHeight/2)
+	}
+}
 
 // wrapped breaks a text between words into lines of at most so many characters,
 // but for words that are longer by themselves.
@@ -122,7 +173,7 @@ func inView(how scaled, values ...float64) (from, to float64) {
 
 // drawTicks writes the numbers below a scale, as many as there is room for.
 func drawTicks(d *drawing, a axis, how scaled, y float64) {
-	const room = 42
+	const room = 46
 	last := math.Inf(-1)
 	for _, tick := range how.ticks {
 		x := a.place(tick)

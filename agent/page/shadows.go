@@ -15,7 +15,7 @@ func stepsChart(p Page) template.HTML {
 		name, class string
 		steps       rules.Figure
 	}{
-		{"on the screen, as judged", "cause", s.Screen},
+		{"on the screen", "cause", s.Screen},
 		{"on it at your targets", "cause", s.AtTargets},
 		{"on the print", "total", s.Print},
 	}
