@@ -15,6 +15,11 @@ type RoomLook struct {
 	Light rules.Lux
 }
 
+// ByEye is the relative standard uncertainty of a light that was told by a look.
+// Exposure tables give a kind of room two or three EV; within two, with all as
+// likely, the deviation is 2·ln 2/√12.
+const ByEye = 0.4
+
 // From dark to light, on the steps of the tray's menu.
 var roomLooks = []RoomLook{
 	{"dark", "only the screens glow", 5},            // common practice, no source

@@ -60,25 +60,28 @@ func yesOrNoAnswer(text string) (*bool, error) {
 	return nil, fmt.Errorf("%q is neither yes nor no", visible(strings.TrimSpace(text)))
 }
 
-// roomAnswer is a room light in lux, by a number or by what it looks like; known
-// is false when it is not known.
-func roomAnswer(text string) (lux rules.Lux, known bool, err error) {
+// roomAnswer is a room light, by a number of lux or by what it looks like; nil
+// when it is not known. A look is no measurement, and says so.
+func roomAnswer(text string) (*rules.Reading, error) {
 	typed := strings.TrimSpace(text)
 	text = plain(text)
 	if text == "" {
-		return 0, false, nil
+		return nil, nil
 	}
 	if _, isNumber := luxFigure.number(text); isNumber {
 		v, err := luxFigure.read(typed)
-		return rules.Lux(v), err == nil, err
+		if err != nil {
+			return nil, err
+		}
+		return &rules.Reading{Light: rules.Lux(v), Place: rules.AtScreen}, nil
 	}
 	switch like := config.RoomsLike(text); len(like) {
 	case 0:
-		return 0, false, fmt.Errorf("%q is neither a number of lux nor one of %s", visible(typed), roomNames(config.RoomLooks()))
+		return nil, fmt.Errorf("%q is neither a number of lux nor one of %s", visible(typed), roomNames(config.RoomLooks()))
 	case 1:
-		return like[0].Light, true, nil
+		return &rules.Reading{Light: like[0].Light, Place: rules.AtScreen, Sigma: config.ByEye, Note: "by eye: " + like[0].Name}, nil
 	default:
-		return 0, false, fmt.Errorf("%q may mean %s: say which", visible(typed), roomNames(like))
+		return nil, fmt.Errorf("%q may mean %s: say which", visible(typed), roomNames(like))
 	}
 }
 

@@ -66,17 +66,24 @@ func TestYesOrNoAnswer(t *testing.T) {
 	}
 }
 
+// TestRoomAnswer: what was told by eye is less certain than any meter, and a
+// number is as certain as the profile's.
 func TestRoomAnswer(t *testing.T) {
-	for text, want := range map[string]rules.Lux{"0": 0, "48": 48, "48 lx": 48, "about 12,5 lux": 12.5, "Bright office": 400, "window": 700, "200000": 200000} {
-		if got, known, err := roomAnswer(text); err != nil || !known || got != want {
-			t.Errorf("%q is %v, %v, %v; want %v", text, got, known, err, want)
+	for text, want := range map[string]rules.Reading{
+		"0": {}, "48": {Light: 48}, "48 lx": {Light: 48}, "about 12,5 lux": {Light: 12.5}, "200000": {Light: 200000},
+		"Bright office": {Light: 400, Sigma: config.ByEye, Note: "by eye: bright office"},
+		"window":        {Light: 700, Sigma: config.ByEye, Note: "by eye: by a window"},
+	} {
+		want.Place = rules.AtScreen
+		if got, err := roomAnswer(text); err != nil || got == nil || *got != want {
+			t.Errorf("%q is %+v, %v; want %+v", text, got, err, want)
 		}
 	}
-	if _, known, err := roomAnswer(" "); known || err != nil {
-		t.Errorf("nothing is known = %v, %v", known, err)
+	if got, err := roomAnswer(" "); got != nil || err != nil {
+		t.Errorf("nothing is %+v, %v", got, err)
 	}
 	for text, want := range map[string]string{"200001": "200001 is not a room light: a reading lies between 0 and 200000 lx", "-1": "lies between 0", "Moon": `"Moon" is neither a number of lux nor one of dark`, "light": "may mean quiet light, ordinary room light"} {
-		if _, _, err := roomAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := roomAnswer(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", text, err, want)
 		}
 	}
@@ -123,7 +130,7 @@ func FuzzAnswers(f *testing.F) {
 		a.White, errs[0] = whiteAnswer(white)
 		a.Measured, errs[1] = dayAnswer(measured, now)
 		a.Held, errs[4] = yesOrNoAnswer(held)
-		lux, _, err := roomAnswer(room)
+		light, err := roomAnswer(room)
 		errs[2] = err
 		dir, err := folderAnswer(exports)
 		errs[3] = err
@@ -135,8 +142,8 @@ func FuzzAnswers(f *testing.F) {
 				return
 			}
 		}
-		if !(lux >= 0 && lux <= rules.MostLux) {
-			t.Errorf("%q is %v lx", room, lux)
+		if light != nil && !(light.Light >= 0 && light.Light <= rules.MostLux) {
+			t.Errorf("%q is %v lx", room, light.Light)
 		}
 		a.Exports = dir.typed
 		p, _, err := config.Parse("/home/anna/profile.toml", []byte(config.Starter(a)), "/home/anna")

@@ -56,9 +56,8 @@ type beginning struct {
 	lines <-chan string // what is typed; closed at its end
 
 	answers config.Answers
-	light   rules.Lux
-	lit     bool   // light was told
-	missing string // the folder that was named last and is not there
+	light   *rules.Reading // nil: it was not told
+	missing string         // the folder that was named last and is not there
 }
 
 // question is one question with what takes its answer. The flag stands for both.
@@ -159,7 +158,7 @@ func (b *beginning) takeHeld(text string) (err error) {
 }
 
 func (b *beginning) takeRoom(text string) (err error) {
-	b.light, b.lit, err = roomAnswer(text)
+	b.light, err = roomAnswer(text)
 	return err
 }
 
@@ -189,12 +188,12 @@ func (b *beginning) write(path string) error {
 		return fmt.Errorf("the profile was not written: %w", err)
 	}
 	b.voice.print("Wrote " + visible(path) + ". What you did not say is assumed, and can be put in there.")
-	if b.lit {
-		reading := rules.Reading{At: b.now, Light: b.light, Place: rules.AtScreen}
-		if err := config.AppendReading(agent.LogPath(path), reading); err != nil {
+	if b.light != nil {
+		b.light.At = b.now
+		if err := config.AppendReading(agent.LogPath(path), *b.light); err != nil {
 			return err
 		}
-		b.voice.print(fmt.Sprintf("Logged %g lx at the screen.", b.light))
+		b.voice.print(lightNoted(*b.light))
 	}
 	p, err := b.loadProfile()
 	if err != nil {
@@ -203,6 +202,14 @@ func (b *beginning) write(path string) error {
 	printSummary(b.voice, b.summary(p, b.now))
 	printPlaces(b.voice, p)
 	return nil
+}
+
+// lightNoted tells what was logged, and how little a look says.
+func lightNoted(r rules.Reading) string {
+	if r.Sigma > 0 {
+		return fmt.Sprintf("Logged about %g lx at the screen, by eye: ± %.0f %%. A photograph of a sheet of paper tells more: lampblack meter --help.", r.Light, 100*r.Sigma)
+	}
+	return fmt.Sprintf("Logged %g lx at the screen.", r.Light)
 }
 
 // typedLines reads lines, in a goroutine of its own: nothing else can wait for a
