@@ -94,7 +94,7 @@ func Resolve(p *Profile, now time.Time) Conditions {
 	c.white = white
 	if expected := c.driftFactor(c.room.value, driftExponent); expected > 1 {
 		whiteCondition.Value *= Figure(expected)
-		whiteCondition.InTarget = p.Target.White.Holds(float64(whiteCondition.Value))
+		whiteCondition.InTarget = p.Target.White.holdsShown(float64(whiteCondition.Value))
 		whiteCondition.Source = expectedSource(white.value, d)
 	}
 	c.List = []Condition{
@@ -213,7 +213,7 @@ func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
 		Unit:     "cd/m²",
 		Target:   bounds(p.Target.White),
 		AgeHours: Figure(age),
-		InTarget: p.Target.White.Holds(q.value),
+		InTarget: p.Target.White.holdsShown(q.value),
 		Assumed:  d.White.Assumed,
 		Sigma:    Figure(q.sigma),
 		Source:   source,
@@ -274,7 +274,7 @@ func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
 		}
 	}
 	c.Value, c.Sigma = Figure(q.value), Figure(q.sigma)
-	c.InTarget = p.Target.room().Holds(q.value)
+	c.InTarget = p.Target.room().holdsShown(q.value)
 	q.value = math.Max(q.value, leastLight)
 	return q, c
 }
@@ -295,14 +295,15 @@ func newestReading(readings []Reading, now time.Time) int {
 }
 
 func surroundGrey(p *Profile) Condition {
-	s := p.Surround
+	s, target := p.Surround, p.Target.Surround
+	shown := math.Round(100*s.RelativeY.Value) / 100 // as percent shows it; a grey in 8 bits hits no bound
 	c := Condition{
 		Name:     SurroundGrey,
 		Value:    Figure(s.RelativeY.Value),
 		Unit:     "of white",
-		Target:   bounds(p.Target.Surround),
+		Target:   bounds(target),
 		AgeHours: Figure(math.NaN()),
-		InTarget: p.Target.Surround.Holds(s.RelativeY.Value),
+		InTarget: target.Holds(s.RelativeY.Value) || target.Holds(shown),
 		Assumed:  s.RelativeY.Assumed,
 		Sigma:    sigmaSurround,
 		Source:   "from the profile",
@@ -321,7 +322,7 @@ func calibrationAge(p *Profile, d Display, now time.Time) Condition {
 		Unit:     "days",
 		Target:   [2]Figure{0, Figure(p.Target.RecalibrateDays)},
 		AgeHours: Figure(24 * days),
-		InTarget: days <= p.Target.RecalibrateDays, // unknown: false
+		InTarget: math.Floor(days) <= p.Target.RecalibrateDays, // in whole days, as it is shown; unknown: false
 		Assumed:  math.IsNaN(days),
 		Sigma:    Figure(math.NaN()),
 		Source:   "from the profile",

@@ -36,7 +36,7 @@ func TestResolveRoom(t *testing.T) {
 		{"at its upper end", []Reading{at(0, 64, AtScreen)}, 64, 0.15, 0, true, false},
 		{"too bright", []Reading{at(0, 65, AtScreen)}, 65, 0.15, 0, false, false},
 		{"at its lower end, a third of the reference", []Reading{at(0, 16, AtScreen)}, 16, 0.15, 0, true, false},
-		{"too dark", []Reading{at(0, 15.9, AtScreen)}, 15.9, 0.15, 0, false, false},
+		{"too dark", []Reading{at(0, 15.4, AtScreen)}, 15.4, 0.15, 0, false, false},
 		{"no light at all", []Reading{at(0, 0, AtScreen)}, 0, 0.15, 0, false, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -221,4 +221,35 @@ func TestEditingDisplay(t *testing.T) {
 	if got := c.Get("weather"); got.Name != "" {
 		t.Errorf("a condition that isn't there: %v", got)
 	}
+}
+
+// TestInTargetAsShown: what is shown as a bound of the target is within it, and
+// what is shown as beyond is not.
+func TestInTargetAsShown(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		desk  func(*Profile)
+		right bool
+	}{
+		{ScreenLuminance, white(120.4), true},
+		{ScreenLuminance, white(120.6), false},
+		{ScreenLuminance, white(89.4), false},
+		{RoomLight, lux(64.4), true},
+		{RoomLight, lux(65), false},
+		{SurroundGrey, around(colour.SRGB.Decode(149. / 255)), true}, // the grey that a remedy names
+		{SurroundGrey, around(0.306), false},
+		{CalibrationAge, earlier(16 * time.Hour), true},
+		{CalibrationAge, measured(31), false},
+	} {
+		p := tidemark(c.desk)
+		conditions := Resolve(p, noon)
+		if got := conditions.Get(c.name); got.InTarget != c.right {
+			t.Errorf("%s: in target is %v", conditionLine(got), got.InTarget)
+		}
+	}
+}
+
+// earlier is a calibration that is d older than the 30 days of the target.
+func earlier(d time.Duration) func(*Profile) {
+	return func(p *Profile) { p.Displays[0].Measured = Stated(noon.AddDate(0, 0, -30).Add(-d)) }
 }

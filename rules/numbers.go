@@ -53,10 +53,21 @@ func percent(share float64) string {
 	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
+// fewDigits is below what a number has a digit behind its point.
+const fewDigits = 10
+
+// asShown is a number rounded as [short] rounds it.
+func asShown(v float64) float64 {
+	if math.Abs(v) < fewDigits {
+		return math.Round(10*v) / 10
+	}
+	return math.Round(v)
+}
+
 // short is a number with the digits that mean something: 180, 48, 2.5, 0.4.
 func short(v float64) string {
 	digits := 0
-	if math.Abs(v) < 10 {
+	if math.Abs(v) < fewDigits {
 		digits = 1
 	}
 	text := strconv.FormatFloat(v, 'f', digits, 64)

@@ -72,6 +72,10 @@ type Range struct{ Low, High float64 }
 // Holds tells whether v lies in the range.
 func (r Range) Holds(v float64) bool { return r.Low <= v && v <= r.High }
 
+// holdsShown is Holds, for a value or for what is shown of it: nobody is told that
+// 120 is more than 120.
+func (r Range) holdsShown(v float64) bool { return r.Holds(v) || r.Holds(asShown(v)) }
+
 // beyond is how far v lies outside a range of positive values, relative to the
 // end it has passed; 0 inside.
 func (r Range) beyond(v float64) float64 {
