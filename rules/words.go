@@ -56,7 +56,7 @@ func losses(r *Report) string {
 	less, lost := percent(colour)+" less colourful", percent(steps)+" of the shadow steps lost"
 	switch {
 	case steps >= leastLoss && colour >= leastLoss:
-		return "about " + less + ", about " + lost
+		return "about " + less + " and " + lost
 	case steps >= 0.005 && !(colour > steps):
 		return "about " + lost
 	case colour >= 0.005:

@@ -83,7 +83,7 @@ func TestDrabNotice(t *testing.T) {
 		want                  string
 	}{
 		{140, 91, 0.98, "Likely drab: about 35 % of the shadow steps lost"},
-		{84, 71, 0.925, "Likely drab: about 7 % less colourful, about 15 % of the shadow steps lost"},
+		{84, 71, 0.925, "Likely drab: about 7 % less colourful and 15 % of the shadow steps lost"},
 		{140, 139, 0.89, "Likely drab: about 11 % less colourful"},
 		{140, 150, 0.89, "Likely drab: about 11 % less colourful"},
 		{140, 91, Figure(math.NaN()), "Likely drab: about 35 % of the shadow steps lost"},

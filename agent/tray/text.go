@@ -52,7 +52,7 @@ const (
 )
 
 // leastName is how many characters of a name tell it from others.
-const leastName = 16
+const leastName = 12
 
 // cut shortens s to max characters by taking out the middle of what stands before
 // its colon: a long file name comes first there, and then the verdict that
