@@ -36,12 +36,13 @@ func (c journalCmd) Run(j *job) error {
 	if err != nil {
 		return bad(err)
 	}
-	show, end := c.shower(j)
+	told, untold := outcomesTold(agent.JournalDir(state)) // the exports can be shown all the same
+	show, end := c.shower(j, told)
 	found, skipped, err := c.search(j, agent.JournalDir(state), show)
 	if skipped > 0 {
 		j.voice.say(damagedLines(skipped))
 	}
-	if err := errors.Join(err, end()); err != nil {
+	if err := errors.Join(err, end(), untold); err != nil {
 		return err
 	}
 	if found == 0 {
@@ -72,9 +73,21 @@ func damagedLines(n int) string {
 	return fmt.Sprintf("%d lines of the journal are damaged and left out", n)
 }
 
-// shower is what shows an entry, and what must be called after the last.
-func (c journalCmd) shower(j *job) (show func(journal.Entry) error, end func() error) {
+// outcomesTold are the words for how the prints of exports came out.
+func outcomesTold(dir string) (map[journal.Identity]string, error) {
+	outcomes, _, err := journal.ReadOutcomes(dir)
+	told := map[journal.Identity]string{}
+	for _, o := range outcomes {
+		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + agent.OutcomeName(o.Word, o.Found)
+	}
+	return told, err
+}
+
+// shower is what shows an entry, with how its print came out where that was told,
+// and what must be called after the last.
+func (c journalCmd) shower(j *job, told map[journal.Identity]string) (show func(journal.Entry) error, end func() error) {
 	nothing := func() error { return nil }
+	outcome := func(e journal.Entry) string { return told[journal.Identify(e.Path, e.Size, e.ModTime)] }
 	switch {
 	case c.CSV:
 		t := newTable(j.voice)
@@ -82,9 +95,15 @@ func (c journalCmd) shower(j *job) (show func(journal.Entry) error, end func() e
 	case c.JSON:
 		return func(e journal.Entry) error { return j.voice.printJSON(e) }, nothing
 	case c.Desk:
-		return func(e journal.Entry) error { j.voice.print(strings.Join(wholeEntry(e), "\n")); return nil }, nothing
+		return func(e journal.Entry) error {
+			j.voice.print(strings.Join(wholeEntry(e, outcome(e)), "\n"))
+			return nil
+		}, nothing
 	}
-	return func(e journal.Entry) error { j.voice.print(entryLine(e)); return nil }, nothing
+	return func(e journal.Entry) error {
+		j.voice.print(entryLine(e, outcome(e)))
+		return nil
+	}, nothing
 }
 
 // search hands the entries that are found to show.
@@ -135,9 +154,13 @@ func readable(e journal.Entry) bool {
 	return true
 }
 
-// entryLine is an entry in one line.
-func entryLine(e journal.Entry) string {
-	return fmt.Sprintf("%s  %-7s  %s  %s", localTime(e), visible(string(e.Verdict())), padded(visible(baseName(e.Path)), 28), visible(inShort(e)))
+// entryLine is an entry in one line; outcome is how its print came out, if known.
+func entryLine(e journal.Entry, outcome string) string {
+	text := inShort(e)
+	if outcome != "" {
+		text += "; " + outcome
+	}
+	return fmt.Sprintf("%s  %-7s  %s  %s", localTime(e), visible(string(e.Verdict())), padded(visible(baseName(e.Path)), 28), visible(text))
 }
 
 func localTime(e journal.Entry) string { return e.At.Local().Format("2006-01-02 15:04") }
@@ -157,8 +180,9 @@ func inShort(e journal.Entry) string {
 	return text
 }
 
-// wholeEntry is all that the journal knows of an export.
-func wholeEntry(e journal.Entry) []string {
+// wholeEntry is all that the journal knows of an export; outcome is how its print
+// came out, if known.
+func wholeEntry(e journal.Entry, outcome string) []string {
 	head := fmt.Sprintf("%s, %s", baseName(e.Path), localTime(e))
 	lines := []string{"In " + e.Path[:len(e.Path)-len(baseName(e.Path))]}
 	switch {
@@ -173,6 +197,9 @@ func wholeEntry(e journal.Entry) []string {
 		lines = append(lines, "Found afterwards: the desk is what it was when the file was made, as far as anyone had said")
 	}
 	lines = append(lines, noticeOf(e))
+	if outcome != "" {
+		lines = append(lines, "Its print "+outcome)
+	}
 	for i, l := range lines {
 		lines[i] = "  " + visible(l)
 	}

@@ -206,8 +206,8 @@ func FuzzEntry(f *testing.F) {
 		}
 		var out bytes.Buffer
 		v := &voice{out: &out}
-		v.print(entryLine(e))
-		v.print(strings.Join(wholeEntry(e), "\n"))
+		v.print(entryLine(e, "came out flatter"))
+		v.print(strings.Join(wholeEntry(e, ""), "\n"))
 		table := newTable(v)
 		if err := errors.Join(table.add(e), table.end()); err != nil {
 			t.Fatal(err)
