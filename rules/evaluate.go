@@ -82,7 +82,7 @@ func paperOf(p *Profile, f Folder) (Paper, string) {
 		}
 	}
 	first := p.Papers[0]
-	return first, fmt.Sprintf("No paper is named for this file; assumed %q", first.Name)
+	return first, fmt.Sprintf("No paper is named for this file; assumed %q.", first.Name)
 }
 
 // viewingOf is the viewing place of a folder, or the profile's first with a note.
@@ -96,7 +96,7 @@ func viewingOf(p *Profile, f Folder) (Viewing, string) {
 		return v, ""
 	}
 	first := p.Viewings[0]
-	return first, fmt.Sprintf("No viewing place is named for this file; assumed %q", first.Name)
+	return first, fmt.Sprintf("No viewing place is named for this file; assumed %q.", first.Name)
 }
 
 // patchTones are the tones of the icon's five patches, as L*.

@@ -213,9 +213,9 @@ func matchText(r *Report) string {
 	if !(white > 0 && m.Now > 0) {
 		return ""
 	}
-	text := fmt.Sprintf("Your %s cd/m² matches about %s lx on %s", short(white), about(float64(m.Now)), r.Paper)
+	text := fmt.Sprintf("A sheet of %s is as bright as your %s cd/m² in about %s lx", r.Paper, short(white), about(float64(m.Now)))
 	if math.Abs(float64(m.Targets/m.Now)-1) >= 0.05 {
-		text += fmt.Sprintf(", your target's %s about %s", short(white*float64(m.Targets/m.Now)), about(float64(m.Targets)))
+		text += fmt.Sprintf(", as your target's %s in about %s", short(white*float64(m.Targets/m.Now)), about(float64(m.Targets)))
 	}
 	return fmt.Sprintf("%s; %s has %s lx.", text, r.Viewing, short(float64(m.There)))
 }

@@ -21,7 +21,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 7 % of the picture is lost in this paper's black.
   Of about 176 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
-  Your 208 cd/m² matches about 720 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 208 cd/m² in about 720 lx, as your target's 95 in about 330; hall wall has 200 lx.
 Why
   About +0.5 stop: the screen is brighter than you aim for.
   About −0.3 stop: the room is brighter than you aim for, so the picture looks darker.
@@ -55,7 +55,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 35 % less colourful.
   About 4 % of the picture is lost in this paper's black.
   Of about 187 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
-  Your 200 cd/m² matches about 690 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 200 cd/m² in about 690 lx, as your target's 95 in about 330; hall wall has 200 lx.
 Why
   About +0.6 stop: the screen is brighter than you aim for.
 How sure
@@ -86,7 +86,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 33 % less colourful.
   About 6 % of the picture is lost in this paper's black.
   Of about 127 shadow steps you see, the print will hold about 65.
-  Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
 Why
   About −0.1 stop: the room is brighter than you aim for, so the picture looks darker.
   About +0.1 stop: the room's light veils the screen's shadows.
@@ -115,7 +115,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 32 % less colourful.
   About 6 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
-  Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
 Why
   Nothing at the desk moves the print by as much as 0.05 stop.
 How sure
@@ -144,7 +144,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 28 % less colourful.
   About 11 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
-  Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
 Why
   About −0.5 stop: the surround is lighter than you aim for, so the picture looks darker.
 How sure
@@ -174,7 +174,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 37 % less colourful.
   About 5 % of the picture is lost in this paper's black.
   Of about 172 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
-  Your 160 cd/m² matches about 550 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 160 cd/m² in about 550 lx, as your target's 95 in about 330; hall wall has 200 lx.
 Why
   About +0.4 stop: the screen is brighter than you aim for.
 How sure
@@ -204,7 +204,7 @@ What the print will do
   Its colours in that light: greys clearly warmer, about 33 % less colourful.
   About 5 % of the picture is lost in this paper's black.
   Of about 161 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
-  Your 135 cd/m² matches about 460 lx on harbour rag, your target's 95 about 330; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 135 cd/m² in about 460 lx, as your target's 95 in about 330; hall wall has 200 lx.
 Why
   About +0.3 stop: the screen is brighter than you aim for.
   Learnt from 12 prints of yours: about 0.0 stop where reckoning alone gives +0.3.
@@ -234,7 +234,7 @@ What the print will do
   Its colours in that light: greys slightly pinker.
   About 4 % of the picture is lost in this paper's black.
   Of about 162 shadow steps you see, about 140 would be there at your targets, and the print will hold about 118.
-  Your 120 cd/m² matches about 410 lx on harbour rag, your target's 95 about 330; ISO 3664 P1 has 2000 lx.
+  A sheet of harbour rag is as bright as your 120 cd/m² in about 410 lx, as your target's 95 in about 330; ISO 3664 P1 has 2000 lx.
 Why
   About +0.7 stop: the room is darker than you aim for, so the picture looks lighter.
   About +0.2 stop: the screen is brighter than you aim for.
@@ -265,7 +265,7 @@ What you saw
 What the print will do
   Against your targets, which the verdict is about: nothing to compare, there is nothing but black in it.
   At hall wall, on harbour rag: nothing to compare, there is nothing but black in it.
-  Your 95 cd/m² matches about 330 lx on harbour rag; hall wall has 200 lx.
+  A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
 How sure
   Darker 0 %, lighter 0 %, drab 0 %.
 What to do
