@@ -90,7 +90,7 @@ func (l *loop) tellable() []tray.Print {
 // OutcomeName is an outcome in words, as [TellOutcome] takes it.
 func OutcomeName(word rules.Outcome, found rules.Figure) string {
 	if word != "" {
-		return string(word)
+		return word.Words()
 	}
 	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64) // hundredths, as strips have them
 	if found < 0 {

@@ -15,7 +15,7 @@ import (
 func TestOutcomeOfANameThatIsNoText(t *testing.T) {
 	dir, now := t.TempDir(), time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
 	e := journal.Entry{Path: "/to-print/caf\xe9\xe8.tif", Size: 1, ModTime: now, Report: &rules.Report{}}
-	mustNot(t, TellOutcome(dir, now, e, rules.AsOnScreen, rules.AsOnScreen.Found()))
+	mustNot(t, TellOutcome(dir, now, e, rules.AsJudged, rules.AsJudged.Found()))
 	outcomes, _, err := journal.ReadOutcomes(dir)
 	if err != nil || len(outcomes) != 1 {
 		t.Fatalf("%+v, %v", outcomes, err)

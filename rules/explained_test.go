@@ -132,7 +132,7 @@ func TestRareLines(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{lightness(0.04), "as light as you saw it"}, {lightness(-0.3), "about ⅓ stop lighter"},
 		{zones(Shift{0.01, -0.04, 0, 0}), ""}, {zones(Shift{0.2, Figure(math.NaN()), -0.1, 0}), " (shadows +0.2, highlights −0.1; + is darker)"},
-		{intervalText(Interval{0.26, 0.3, 0.34}), "about +0.3"}, {intervalText(Interval{-0.1, 0.1, 0.3}), "between −0.1 and +0.3"},
+		{intervalText(Interval{Low: 0.26, Median: 0.3, High: 0.34}), "about +0.3"}, {intervalText(Interval{Low: -0.1, Median: 0.1, High: 0.3}), "between −0.1 and +0.3"},
 		{about(339.1), "340"}, {about(1309), "1300"}, {about(95), "95"}, {about(2000), "2000"}, {about(100), "100"},
 		{roundOff(6.3), "6"}, {roundOff(0.34), "0.3"}, {roundOff(27), "27"},
 		{seenValue(Condition{Name: SurroundGrey, Value: 0.003, Sigma: 0.1}), "0.3 % of white"},

@@ -24,10 +24,9 @@ const MostStops = 4
 type Outcome string
 
 // The outcomes that can be picked from a list. A test strip gives a number of
-// stops instead. All compare the print with the screen, and say so: "as judged",
-// beside a verdict, would be as the verdict had it, and teach the opposite.
+// stops instead. All compare the print with the screen.
 const (
-	AsOnScreen   Outcome = "as on the screen"
+	AsJudged     Outcome = "as judged"
 	BitDarker    Outcome = "a bit darker"
 	MuchDarker   Outcome = "much darker"
 	BitLighter   Outcome = "a bit lighter"
@@ -35,11 +34,20 @@ const (
 )
 
 // Outcomes are the outcomes in the order in which they are offered.
-var Outcomes = []Outcome{AsOnScreen, BitDarker, MuchDarker, BitLighter, FlatterPrint}
+var Outcomes = []Outcome{AsJudged, BitDarker, MuchDarker, BitLighter, FlatterPrint}
 
 // outcomeStops is what the words mean in stops, positive darker (common
 // practice, no source). Flatter says nothing about lightness.
-var outcomeStops = map[Outcome]Stops{AsOnScreen: 0, BitDarker: 0.25, MuchDarker: 0.7, BitLighter: -0.25}
+var outcomeStops = map[Outcome]Stops{AsJudged: 0, BitDarker: 0.25, MuchDarker: 0.7, BitLighter: -0.25}
+
+// Words is the outcome as it is said. Beside a verdict, "as judged" alone would be as
+// the verdict had it, and teach the opposite of what was meant.
+func (o Outcome) Words() string {
+	if o == AsJudged {
+		return "as judged on the screen"
+	}
+	return string(o)
+}
 
 // Found is what the outcome says of the print's lightness, in stops, positive
 // darker; NaN when it says nothing of that.

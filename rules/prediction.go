@@ -72,9 +72,11 @@ type Spread struct {
 	Explains float64  `json:"measure_share"`
 }
 
-// Interval is a median with the 16th and 84th percentile, in stops.
+// Interval is a median with the 16th and 84th percentile, in stops, and the
+// probability of being darker than the noticeable step.
 type Interval struct {
-	Low    Figure `json:"low"`
-	Median Figure `json:"median"`
-	High   Figure `json:"high"`
+	Low    Figure  `json:"low"`
+	Median Figure  `json:"median"`
+	High   Figure  `json:"high"`
+	Darker float64 `json:"p_darker"`
 }

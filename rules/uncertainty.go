@@ -108,7 +108,7 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 	}
 	measure, explains := mostTelling(z, whole, c.renewable())
 	return Spread{
-		Whole: interval(whole), Shadows: interval(shadows),
+		Whole: interval(whole, q.Noticeable), Shadows: interval(shadows, q.Noticeable),
 		Darker: darker, Lighter: lighter, Drab: drab,
 		Measure: measure, Explains: explains,
 	}
@@ -169,18 +169,20 @@ func stepsLost(now, should float64) float64 {
 	return 1 - should/now
 }
 
-// interval is the median with the 16th and 84th percentile. A sample without a
-// figure (all of its tones were lost) has no say in it.
-func interval(v []float64) Interval {
+// interval is the median with the 16th and 84th percentile, and the probability of
+// being darker than the noticeable step. A sample without a figure (all of its tones
+// were lost) has no say in it.
+func interval(v []float64, noticeable Stops) Interval {
 	s := slices.DeleteFunc(slices.Clone(v), math.IsNaN)
 	slices.Sort(s)
+	passing := len(s) - sort.SearchFloat64s(s, math.Nextafter(float64(noticeable), math.Inf(1)))
 	at := func(p float64) Figure {
 		if len(s) == 0 {
 			return Figure(math.NaN())
 		}
 		return Figure(stat.Quantile(p, stat.LinInterp, s, nil))
 	}
-	return Interval{Low: at(0.16), Median: at(0.5), High: at(0.84)}
+	return Interval{Low: at(0.16), Median: at(0.5), High: at(0.84), Darker: float64(passing) / math.Max(1, float64(len(s)))}
 }
 
 // renewable is the share of each input's variance that a measurement made now

@@ -74,11 +74,12 @@ func TestAgainstBruteForce(t *testing.T) {
 			c := Resolve(p, noon)
 			got := spread(&c, p.Quiet, Learnt{}, &pic)
 			whole, darker, lighter := bruteForce(&c, p.Quiet, &pic, 10000)
-			want := interval(whole)
+			want := interval(whole, p.Quiet.Noticeable)
 			near(t, "probability darker", got.Darker, darker, 0.02)
 			near(t, "probability lighter", got.Lighter, lighter, 0.02)
 			near(t, "16 %", float64(got.Whole.Low), float64(want.Low), 0.02)
 			near(t, "median", float64(got.Whole.Median), float64(want.Median), 0.02)
+			near(t, "whole darker", got.Whole.Darker, want.Darker, 0.02)
 			near(t, "84 %", float64(got.Whole.High), float64(want.High), 0.02)
 		})
 	}
@@ -238,12 +239,15 @@ func TestMeasureNothing(t *testing.T) {
 
 func TestInterval(t *testing.T) {
 	none := math.NaN()
-	got := interval([]float64{3, none, 1, 2, none, 5, 4})
+	got := interval([]float64{3, none, 1, 2, none, 5, 4}, 3)
 	near(t, "median", float64(got.Median), 2.5, 0.51)
 	if !(got.Low < got.Median && got.Median < got.High) {
 		t.Errorf("interval %+v is out of order", got)
 	}
-	if empty := interval([]float64{none, none}); empty.Low.Known() || empty.Median.Known() || empty.High.Known() {
+	if got.Darker != 0.4 {
+		t.Errorf("two of five are darker than 3, not %v", got.Darker)
+	}
+	if empty := interval([]float64{none, none}, 3); empty.Low.Known() || empty.Median.Known() || empty.High.Known() || empty.Darker != 0 {
 		t.Errorf("interval of nothing is %+v", empty)
 	}
 }

@@ -218,7 +218,7 @@ func TestNumbers(t *testing.T) {
 		{plural(1, "day"), "1 day"}, {plural(0, "day"), "0 days"}, {plural(30, "day"), "30 days"},
 		{span(20 * time.Second), "less than a minute"}, {span(50 * time.Minute), "50 min"}, {span(3 * time.Hour), "3 h"},
 		{span(15 * 24 * time.Hour), "15 days"}, {span(-time.Hour), "less than a minute"},
-		{halfWidth(Interval{-0.2, 0, 0.4}), "0.3"}, {halfWidth(Interval{0, 0, 0}), "0.1"},
+		{halfWidth(Interval{Low: -0.2, High: 0.4}), "0.3"}, {halfWidth(Interval{}), "0.1"},
 		{lowerFirst("Likely dark"), "likely dark"}, {lowerFirst(""), ""},
 	} {
 		if c.got != c.want {

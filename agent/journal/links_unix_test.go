@@ -21,7 +21,7 @@ func TestLinks(t *testing.T) {
 		j := open(t, away)
 		must(t, j.Append(entry(1)))
 		must(t, j.Close())
-		must(t, AppendOutcome(away, Outcome{At: entry(1).At, Path: "a", Predicted: 0, Word: rules.AsOnScreen}))
+		must(t, AppendOutcome(away, Outcome{At: entry(1).At, Path: "a", Predicted: 0, Word: rules.AsJudged}))
 		before := contents(t, away)
 		if name == "" {
 			must(t, os.Symlink(away, dir))

@@ -147,7 +147,7 @@ func clickAll(t *testing.T, c *child, item *desktoptest.Item) {
 		wantCommand(t, c, Command{Kind: ChoosePrint, Print: p.ID})
 	}
 	for _, o := range rules.Outcomes {
-		item.Click("How did it print?", "It came out "+string(o))
+		item.Click("How did it print?", "It came out "+o.Words())
 		wantCommand(t, c, Command{Kind: TellOutcome, Print: "3", Outcome: o})
 	}
 	for title, kind := range map[string]Kind{"Mark calibrated": MarkCalibrated, "Open profile": OpenProfile, "Open the desk page": OpenPage,

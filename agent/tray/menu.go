@@ -153,7 +153,7 @@ func printsRow(s State) row {
 	}
 	for _, o := range rules.Outcomes {
 		r.rows = append(r.rows, row{
-			text:    "It came out " + string(o),
+			text:    "It came out " + o.Words(),
 			hidden:  len(s.Prints) == 0,
 			command: Command{Kind: TellOutcome, Outcome: o},
 		})

@@ -95,7 +95,7 @@ Screen white now (118 cd/m²)
 How did it print?
     * skarvik_quay & boats.tif (verdict: darker)
     harbour-2.tif (came out a bit darker)
-    It came out as on the screen
+    It came out as judged on the screen
     It came out a bit darker
     It came out much darker
     It came out a bit lighter

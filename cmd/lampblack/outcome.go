@@ -18,7 +18,7 @@ type outcomeCmd struct {
 	Stops *stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
 	Reset bool       `help:"Forget all outcomes told so far."`
 	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
-	How   []fileName `arg:"" optional:"" name:"how" help:"As on the screen, a bit darker, much darker, a bit lighter or flatter."`
+	How   []fileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
 }
 
 // Run notes the outcome.
@@ -53,7 +53,7 @@ func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
 		return "", rules.Figure(*c.Stops), nil
 	}
 	for _, o := range rules.Outcomes {
-		if strings.EqualFold(strings.ReplaceAll(how, "-", " "), string(o)) {
+		if said := strings.ReplaceAll(how, "-", " "); strings.EqualFold(said, string(o)) || strings.EqualFold(said, o.Words()) {
 			return o, o.Found(), nil
 		}
 	}
@@ -63,7 +63,7 @@ func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
 func outcomeNames() string {
 	var names []string
 	for _, o := range rules.Outcomes {
-		names = append(names, fmt.Sprintf("%q", o))
+		names = append(names, fmt.Sprintf("%q", o.Words()))
 	}
 	return strings.Join(names, ", ")
 }
