@@ -56,10 +56,11 @@ func (c Condition) isPressing() bool { return !c.InTarget || c.Doubt != "" }
 // deskHeadline is the desk in one sentence.
 func deskHeadline(c *Conditions) string {
 	var out []string
-	assumed := false
+	assumed := false // something of the rest
 	for _, k := range mostPressing(c.List) {
 		if k.isPressing() {
 			out = append(out, subject(k)+" "+state(k))
+			continue
 		}
 		assumed = assumed || k.Assumed || outlived(k)
 	}
@@ -70,7 +71,10 @@ func deskHeadline(c *Conditions) string {
 		return "The desk is as it should be"
 	default:
 		first, rest := isSo(out[0]), out[1:]
-		if n == 1 {
+		switch {
+		case n == 1 && assumed:
+			return first + ", the rest as it should be as far as measured"
+		case n == 1:
 			return first + ", the rest as it should be"
 		}
 		return strings.Join(append([]string{first}, rest[:n-2]...), ", ") + " and " + rest[n-2]

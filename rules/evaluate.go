@@ -43,7 +43,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	r.Remedies = remedies(&c, r, &pic, paper, viewing)
 	r.Remedy = remedy(&c, r)
 	for _, note := range []string{paperNote, viewingNote} {
-		if note != "" {
+		if note != "" && r.Purpose != ForScreen {
 			r.Notes = append(r.Notes, note)
 		}
 	}

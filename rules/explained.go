@@ -43,6 +43,9 @@ func Parts(r *Report) []Part {
 // indented lines below. No line is empty; the notes come last.
 func Lines(r *Report) []string {
 	lines := []string{Headline(r)}
+	if r.Purpose == ForScreen {
+		lines[0] = "As a print: " + lowerFirst(lines[0])
+	}
 	for _, part := range Parts(r) {
 		lines = append(lines, part.Heading)
 		for _, l := range part.Lines {
@@ -111,6 +114,9 @@ func seenOrigin(c Condition) string {
 func foretold(r *Report) []string {
 	t, v := r.Prediction.Targets, r.Prediction.Viewing
 	lines := comparison("Against your targets, which the verdict is about", "Its colours", t, t.Expected())
+	if r.Purpose == ForScreen {
+		return lines
+	}
 	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), "Its colours in that light", v, v.Shift)...)
 	if v.LostShare > 0.001 {
 		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
@@ -188,11 +194,12 @@ const clearCast = 6
 func colourText(a Against) string {
 	var parts []string
 	if a.Cast.Word != castNone && a.Cast.Word != "" {
-		how := "slightly "
 		if math.Hypot(float64(a.Cast.A), float64(a.Cast.B)) >= clearCast {
-			how = "clearly "
+			// A light as far off as that takes from some hues and gives to others: a
+			// mean over all of them says nothing about any.
+			return "greys clearly " + a.Cast.Word
 		}
-		parts = append(parts, "greys "+how+a.Cast.Word)
+		parts = append(parts, "greys slightly "+a.Cast.Word)
 	}
 	switch ratio := float64(a.Colourfulness); {
 	case ratio <= 0.97:
@@ -321,11 +328,11 @@ func advice(r *Report) []string {
 	return cautionedOnce(lines)
 }
 
-// atWall is the light for the place where the print hangs; empty while nobody can
-// tell, where it is right as it is, and where a standard has set it.
+// atWall is the light for the place where the print hangs; empty for the screen,
+// while nobody can tell, where it is right as it is, and where a standard has set it.
 func (r *Report) atWall() string {
 	_, standard := StandardViewing(r.Viewing)
-	if standard || r.Verdict == Unsure || !(size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall) {
+	if standard || r.Purpose == ForScreen || r.Verdict == Unsure || !(size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall) {
 		return ""
 	}
 	return r.offered(ViewingLight).Text

@@ -120,6 +120,7 @@ func TestColourText(t *testing.T) {
 		{Against{Colourfulness: 0.9, Cast: Cast{Word: castNone}}, "about 10 % less colourful"},
 		{Against{Colourfulness: 1.1, Cast: Cast{2, 3, "warmer"}}, "greys slightly warmer, about 10 % more colourful"},
 		{Against{Colourfulness: none, Cast: Cast{-7, 3, "greener"}}, "greys clearly greener"},
+		{Against{Colourfulness: 0.5, Cast: Cast{7, 3, "warmer"}}, "greys clearly warmer"},
 	} {
 		if got := colourText(c.a); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.a, got, c.want)

@@ -18,7 +18,7 @@ What the print will do
   Against your targets, which the verdict is about: about ⅓ stop darker (shadows +0.3, midtones +0.3, highlights +0.4; + is darker).
   Its colours: about 7 % less colourful.
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.2, midtones +0.8, highlights +0.7; + is darker).
-  Its colours in that light: greys clearly warmer, about 37 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 7 % of the picture is lost in this paper's black.
   Of about 176 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   A sheet of harbour rag is as bright as your 208 cd/m² in about 720 lx, as your target's 95 in about 330; hall wall has 200 lx.
@@ -52,7 +52,7 @@ What the print will do
   Against your targets, which the verdict is about: about ⅔ stop darker (shadows +0.8, midtones +0.6, highlights +0.4; + is darker).
   Its colours: about 4 % less colourful.
   At hall wall, on harbour rag: about 1 stop darker (shadows +0.8, midtones +1.1, highlights +0.8; + is darker).
-  Its colours in that light: greys clearly warmer, about 35 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 4 % of the picture is lost in this paper's black.
   Of about 187 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   A sheet of harbour rag is as bright as your 200 cd/m² in about 690 lx, as your target's 95 in about 330; hall wall has 200 lx.
@@ -83,7 +83,7 @@ What you saw
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones −0.1, highlights 0.0; + is darker).
   At hall wall, on harbour rag: about ¼ stop darker (shadows −0.2, midtones +0.4, highlights +0.3; + is darker).
-  Its colours in that light: greys clearly warmer, about 33 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 6 % of the picture is lost in this paper's black.
   Of about 127 shadow steps you see, the print will hold about 65.
   A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
@@ -112,7 +112,7 @@ What you saw
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it.
   At hall wall, on harbour rag: about ⅓ stop darker (shadows −0.1, midtones +0.5, highlights +0.4; + is darker).
-  Its colours in that light: greys clearly warmer, about 32 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 6 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
   A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
@@ -141,7 +141,7 @@ What the print will do
   Against your targets, which the verdict is about: about ½ stop lighter (shadows −0.9, midtones −0.4, highlights −0.1; + is darker).
   Its colours: about 5 % more colourful.
   At hall wall, on harbour rag: less than ⅛ stop lighter (shadows −1.0, midtones +0.1, highlights +0.2; + is darker).
-  Its colours in that light: greys clearly warmer, about 28 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 11 % of the picture is lost in this paper's black.
   Of about 140 shadow steps you see, the print will hold about 65.
   A sheet of harbour rag is as bright as your 95 cd/m² in about 330 lx; hall wall has 200 lx.
@@ -171,7 +171,7 @@ What the print will do
   Against your targets, which the verdict is about: about ½ stop darker (shadows +0.6, midtones +0.4, highlights +0.3; + is darker).
   Its colours: greys slightly warmer, about 8 % less colourful.
   At hall wall, on harbour rag: about ¾ stop darker (shadows +0.6, midtones +0.9, highlights +0.7; + is darker).
-  Its colours in that light: greys clearly warmer, about 37 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 5 % of the picture is lost in this paper's black.
   Of about 172 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   A sheet of harbour rag is as bright as your 160 cd/m² in about 550 lx, as your target's 95 in about 330; hall wall has 200 lx.
@@ -201,7 +201,7 @@ What you saw
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones 0.0, highlights −0.1; + is darker).
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.3, midtones +0.7, highlights +0.6; + is darker).
-  Its colours in that light: greys clearly warmer, about 33 % less colourful.
+  Its colours in that light: greys clearly warmer.
   About 5 % of the picture is lost in this paper's black.
   Of about 161 shadow steps you see, about 140 would be there at your targets, and the print will hold about 65.
   A sheet of harbour rag is as bright as your 135 cd/m² in about 460 lx, as your target's 95 in about 330; hall wall has 200 lx.
