@@ -3,8 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"time"
 	"unicode"
@@ -104,7 +106,7 @@ var errNotThere = errors.New("is not there")
 
 // folderAnswer is a folder; its error is errNotThere for one that can be kept.
 func folderAnswer(text string) (folder, error) {
-	path := unquoted(strings.TrimSpace(text))
+	path := pasted(strings.TrimSpace(text))
 	switch {
 	case path == "":
 		return folder{}, nil
@@ -134,6 +136,24 @@ func lookAt(path string) error {
 	}
 	return nil
 }
+
+// pasted is a path as terminals and file managers give it when it is dropped or
+// copied: quoted, as a file URL, or with a backslash before each blank.
+func pasted(text string) string {
+	path := unquoted(text)
+	if u, err := url.Parse(path); err == nil && u.Scheme == "file" && (u.Host == "" || u.Host == "localhost") {
+		return filepath.FromSlash(drive.ReplaceAllString(u.Path, "$1"))
+	}
+	if filepath.Separator == '/' && path == text && lookAt(path) != nil {
+		return escape.ReplaceAllString(path, "$1")
+	}
+	return path
+}
+
+var (
+	drive  = regexp.MustCompile(`^/([A-Za-z]:)`) // of a file URL on Windows
+	escape = regexp.MustCompile(`\\(.)`)
+)
 
 // unquoted is a path without the quotes that terminals put around one that is
 // dropped on them.

@@ -98,8 +98,16 @@ func TestFolderAnswer(t *testing.T) {
 	if err := errors.Join(os.Mkdir(dir, 0o700), os.WriteFile(file, nil, 0o600)); err != nil {
 		t.Fatal(err)
 	}
+	url := "file://" + strings.ReplaceAll(filepath.ToSlash(dir), " ", "%20")
+	if filepath.Separator == '/' {
+		if got, err := folderAnswer(strings.ReplaceAll(dir, " ", `\ `)); err != nil || got.typed != dir {
+			t.Errorf("with its blanks escaped it is %+v, %v", got, err)
+		}
+	} else {
+		url = "file:///" + strings.TrimPrefix(url, "file://")
+	}
 	for text, typed := range map[string]string{
-		"": "", "~/to print": "~/to print", dir: dir, " '" + dir + "' ": dir, `"` + dir + `"`: dir, "to print": dir, "./to print/": dir, "~": "~",
+		url: dir, "": "", "~/to print": "~/to print", dir: dir, " '" + dir + "' ": dir, `"` + dir + `"`: dir, "to print": dir, "./to print/": dir, "~": "~",
 	} {
 		got, err := folderAnswer(text)
 		if err != nil || got.typed != typed {
