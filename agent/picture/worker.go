@@ -232,7 +232,7 @@ func notRegular(mode fs.FileMode) error {
 	if mode.IsDir() {
 		what = "a folder"
 	}
-	return unsupported("this is %s, not a picture file: name a file", what)
+	return unsupported("this is %s, and not a file: name one", what)
 }
 
 // unreachable leaves out the path, which the caller knows.
