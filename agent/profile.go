@@ -27,7 +27,7 @@ const LogName = "readings.toml"
 func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, existed bool, err error) {
 	w, err := readProfile(path, config.Load)
 	if err != nil {
-		return nil, nil, true, err
+		return nil, w.notes, true, err
 	}
 	log, recovered, err := config.ReadLog(LogPath(path))
 	if recovered != "" {

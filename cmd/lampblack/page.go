@@ -38,9 +38,7 @@ func (c pageCmd) Run(j *job) error {
 		path = agent.PagePath(state)
 	}
 	notes, err := agent.WritePage(j.ctx, p, state, path, r, time.Now())
-	for _, n := range notes {
-		j.voice.say(n)
-	}
+	j.say(notes)
 	if err != nil {
 		return err
 	}

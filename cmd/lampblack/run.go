@@ -163,6 +163,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 	}
 	switch {
 	case err != nil:
+		j.say(notes)
 		return nil, err
 	case !existed && j.profile != "":
 		return nil, noProfile(path)
@@ -170,10 +171,14 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		j.voice.say(noProfile(path).Error() + ", so everything is assumed\n" +
 			`lampblack begin asks three questions and writes one`)
 	}
+	j.say(notes)
+	return p, nil
+}
+
+func (j *job) say(notes []string) {
 	for _, n := range notes {
 		j.voice.say(n)
 	}
-	return p, nil
 }
 
 // profileAt is the profile as of a moment, and that moment: now when none was asked
