@@ -159,7 +159,9 @@ func TestRealLightFolder(t *testing.T) {
 	profile := filepath.Join(a.root, "profile.toml")
 	text, err := os.ReadFile(profile)
 	a.must(err)
-	a.must(os.WriteFile(profile, bytes.Replace(text, []byte("[room]\n"), []byte("[room]\nlight_folder = \"light\"\n"), 1), 0o600))
+	edited := strings.NewReplacer("[room]\n", "[room]\nlight_folder = \"light\"\n", "180.0", "96.0").Replace(string(text))
+	a.must(os.WriteFile(profile, []byte(edited), 0o600))
+	a.said("96 cd/m²") // the folder is watched by now: what lay in it before is none of ours
 	sheet := photo.Sheet{Grey: 118, Aperture: [2]uint32{4, 1}, Seconds: [2]uint32{1, 30}, ISO: 400}
 	a.must(os.WriteFile(filepath.Join(light, "sheet.jpg"), sheet.JPEG(), 0o600))
 	a.said("54 lx, read at the screen (photographed)")

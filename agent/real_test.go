@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -29,7 +30,7 @@ func TestMain(m *testing.M) {
 
 // patience bounds each wait of the tests with real parts. It is only reached
 // when they fail.
-const patience = 20 * time.Second
+const patience = 2 * time.Minute
 
 // realDesktop hands on what it is shown.
 type realDesktop struct {
@@ -67,8 +68,9 @@ func startReal(t *testing.T) *realAgent {
 	}
 	a.setWhite("180.0")
 	ctx, cancel := context.WithCancel(t.Context())
-	t.Cleanup(cancel)
-	go func() {
+	var running sync.WaitGroup
+	t.Cleanup(func() { cancel(); running.Wait() }) // it has its folder until it has ended
+	running.Go(func() {
 		a.ended <- Run(ctx, Options{
 			ProfilePath: filepath.Join(a.root, "profile.toml"),
 			StateDir:    filepath.Join(a.root, "state"),
@@ -76,7 +78,7 @@ func startReal(t *testing.T) *realAgent {
 			Desktop:     a.desktop,
 			Observe:     func(e journal.Entry) { a.entries <- e },
 		})
-	}()
+	})
 	return a
 }
 

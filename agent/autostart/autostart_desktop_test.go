@@ -29,7 +29,7 @@ func TestDesktopStartsIt(t *testing.T) {
 		t.Fatalf("gio launch: %v: %s", err, out)
 	}
 	for _, path := range made {
-		for end := time.Now().Add(10 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+		for end := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
 			if _, err := os.Stat(path); err == nil {
 				break
 			}

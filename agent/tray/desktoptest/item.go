@@ -95,9 +95,11 @@ func rows(t testing.TB, children []dbus.Variant) []Row {
 // begins with parent.
 func (i *Item) Labels(parent string) []string {
 	i.t.Helper()
-	all := i.Menu()
-	if parent != "" {
-		all = i.find(all, parent).Rows
+	var all []Row
+	if parent == "" {
+		all = i.Menu()
+	} else {
+		all = i.Row(parent).Rows
 	}
 	var texts []string
 	for _, r := range all {
@@ -109,15 +111,21 @@ func (i *Item) Labels(parent string) []string {
 }
 
 // Row is the row whose text begins with the last of path, in the submenu named
-// by those before it.
-func (i *Item) Row(path ...string) Row {
+// by those before it. It waits for it: a submenu that is being made anew is empty
+// for a moment.
+func (i *Item) Row(path ...string) (r Row) {
 	i.t.Helper()
-	all := i.Menu()
-	var r Row
-	for _, title := range path {
-		r = i.find(all, title)
-		all = r.Rows
-	}
+	Wait(i.t, fmt.Sprintf("the row %q of the menu", path), func() bool {
+		r = Row{Rows: i.Menu()}
+		for _, title := range path {
+			at := slices.IndexFunc(r.Rows, func(r Row) bool { return !r.Hidden && !r.Separator && strings.HasPrefix(r.Text, title) })
+			if at < 0 {
+				return false
+			}
+			r = r.Rows[at]
+		}
+		return true
+	})
 	return r
 }
 
@@ -136,15 +144,4 @@ func (i *Item) Click(path ...string) {
 	if err != nil {
 		i.t.Fatalf("a click on %q: %v", path, err)
 	}
-}
-
-func (i *Item) find(all []Row, title string) Row {
-	i.t.Helper()
-	for _, r := range all {
-		if !r.Hidden && !r.Separator && strings.HasPrefix(r.Text, title) {
-			return r
-		}
-	}
-	i.t.Fatalf("the menu has no row %q: %+v", title, all)
-	return Row{}
 }
