@@ -62,6 +62,7 @@ type ifd struct {
 	order  binary.ByteOrder
 	big    bool // BigTIFF: counts and offsets of 64 bits
 	fields map[uint16]field
+	end    int64 // of its fields, where the offset of the next directory is
 }
 
 // field is a directory entry whose values have not been read yet.
@@ -99,8 +100,48 @@ func firstIFD(src *source) (ifd, error) {
 	return d, d.read(at)
 }
 
-// read fills in the directory at an offset. Those that may follow it are never
-// looked at, so directories can't go in circles.
+// mostThumbnails bounds the walk to the picture itself: directories may go in circles.
+const mostThumbnails = 8
+
+// whole is the first directory from d on that isn't a smaller copy of another
+// picture: some programs put a thumbnail first. Where there is none, it is d.
+func (d ifd) whole() (ifd, error) {
+	const reduced = 1
+	w := d
+	for range mostThumbnails {
+		if w.uint(tagSubfileType, 0)&reduced == 0 {
+			return w, nil
+		}
+		at, err := w.next()
+		if err != nil || at == 0 {
+			return d, err
+		}
+		w = ifd{src: d.src, order: d.order, big: d.big}
+		if err := w.read(at); err != nil {
+			return d, err
+		}
+	}
+	return d, nil
+}
+
+// next is where the directory after d is; 0: there is none.
+func (d ifd) next() (uint64, error) {
+	if d.big {
+		b, err := d.src.bytes(d.end, 8)
+		if err != nil {
+			return 0, err
+		}
+		return d.order.Uint64(b), nil
+	}
+	b, err := d.src.bytes(d.end, 4)
+	if err != nil {
+		return 0, err
+	}
+	return uint64(d.order.Uint32(b)), nil
+}
+
+// read fills in the directory at an offset. Those that may follow it are not
+// looked at.
 func (d *ifd) read(at uint64) error {
 	countSize, entry := 2, 12
 	if d.big {
@@ -126,6 +167,7 @@ func (d *ifd) read(at uint64) error {
 	if err != nil {
 		return err
 	}
+	d.end = int64(at) + int64(countSize) + int64(len(table))
 	d.fields = map[uint16]field{}
 	for ; len(table) > 0; table = table[entry:] {
 		f := field{kind: d.order.Uint16(table[2:]), count: uint64(d.order.Uint32(table[4:])), value: table[8:12]}

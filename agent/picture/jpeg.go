@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -19,10 +20,22 @@ func openJPEG(src *source) (container, error) {
 	if err := s.gate(src.size); err != nil { // before its size is believed
 		return container{}, err
 	}
+	if s.losesCount() {
+		return container{}, unsupported("this kind of JPEG (restart markers in scans of one channel) is not read: export as a usual one")
+	}
 	if err := src.afford(s.memory(), "a "+s.kind()+" JPEG", s.facts, "export it as TIFF, or smaller"); err != nil {
 		return container{}, err
 	}
 	return container{s.facts, func(t *tally) error { return decodeJPEG(src, s, t) }}, nil
+}
+
+// losesCount tells of a picture in whose scans the standard library would lose count
+// of the restart markers, and call it damaged. It counts a unit of all channels
+// where one block makes a unit: in scans of a single channel (T.81, A.2.2), as all
+// but the first of a progressive picture are.
+func (s segments) losesCount() bool {
+	several := slices.ContainsFunc(s.components, func(c component) bool { return c.across*c.down > 1 })
+	return s.restarts && several && s.channels > 1 && (s.progressive || s.separate)
 }
 
 func decodeJPEG(src *source, s segments, t *tally) error {

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"bytes"
+	"errors"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -75,6 +76,21 @@ func TestInksOfJPEG(t *testing.T) {
 		}
 		if !pic.Assumed || len(pic.Notes) != 1 || !strings.Contains(pic.Notes[0], "no colour profile") {
 			t.Errorf("%s: notes %q", name, pic.Notes)
+		}
+	}
+}
+
+// A picture that the decoder would call damaged, and that is not, is refused for what
+// it is. An interval of 0 stands for no restart markers.
+func TestRestartsInSeparateScans(t *testing.T) {
+	for name, file := range goldenFiles(t, "video-001.q50.420.progressive.jpeg") {
+		with := func(interval string) []byte { return slices.Concat(file[:2], segment(markerDRI, interval), file[2:]) }
+		_, err := Measure(bytes.NewReader(with("\x00\x02")), int64(len(file)+6))
+		if !errors.Is(err, ErrUnsupported) || !strings.Contains(err.Error(), "restart markers in scans of one channel") {
+			t.Errorf("%s: %v", name, err)
+		}
+		if got, want := measured(t, with("\x00\x00")), measured(t, file); got.MeanY != want.MeanY {
+			t.Errorf("%s: mean Y %v, want %v", name, got.MeanY, want.MeanY)
 		}
 	}
 }

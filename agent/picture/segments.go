@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"strings"
 )
 
 // The markers of JPEG segments that matter here (ITU-T T.81, table B.1).
@@ -14,6 +15,7 @@ const (
 	markerSOI   = 0xd8
 	markerEOI   = 0xd9
 	markerSOS   = 0xda
+	markerDRI   = 0xdd
 	markerTEM   = 0x01
 	markerAPP0  = 0xe0
 	markerAPP1  = 0xe1
@@ -32,6 +34,8 @@ type segments struct {
 	of     byte            // how many chunks there should be
 
 	progressive bool
+	separate    bool // the first scan holds one channel of several
+	restarts    bool // the scans have restart markers in them
 	components  []component
 	jfif        bool
 	adobe       bool    // has Adobe's marker ...
@@ -66,6 +70,8 @@ func readSegments(src *source) (segments, error) {
 		}
 		switch {
 		case marker == markerSOS:
+			head, err := r.Peek(3) // its length, and how many channels the scan holds
+			s.separate = err == nil && head[2] == 1 && s.channels > 1
 			return s.finish()
 		case marker == markerEOI:
 			return s, broken("the file holds no picture data: export it again")
@@ -108,7 +114,7 @@ func (s *segments) segment(marker byte, r *bufio.Reader) error {
 		return broken("a header is damaged: export it again")
 	}
 	frame := marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc
-	if !frame && marker != markerAdobe && (marker < markerAPP0 || marker > markerAPP2) {
+	if !frame && marker != markerAdobe && marker != markerDRI && (marker < markerAPP0 || marker > markerAPP2) {
 		_, err := r.Discard(n)
 		return err
 	}
@@ -131,6 +137,8 @@ func (s *segments) segment(marker byte, r *bufio.Reader) error {
 		if len(body) >= 12 && string(body[:5]) == "Adobe" {
 			s.adobe, s.transform = true, body[11]
 		}
+	case markerDRI:
+		s.restarts = strings.Trim(string(body), "\x00") != "" // an interval of 0 ends them
 	default:
 		return s.frame(marker, body)
 	}

@@ -44,7 +44,7 @@ type layout struct {
 	offsets, byteCounts []uint64
 }
 
-// openTIFF reads the first picture of a TIFF or BigTIFF. It is read a row at a
+// openTIFF reads the first picture of a TIFF or BigTIFF, past thumbnails. It is read a row at a
 // time, for the usual export is a gigabyte that needn't be in memory.
 func openTIFF(src *source) (container, error) {
 	d, err := firstIFD(src)
@@ -52,6 +52,9 @@ func openTIFF(src *source) (container, error) {
 		return container{}, err
 	}
 	if err := d.refuseRaw(); err != nil {
+		return container{}, err
+	}
+	if d, err = d.whole(); err != nil {
 		return container{}, err
 	}
 	f := facts{

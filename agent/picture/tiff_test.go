@@ -1,7 +1,9 @@
 package picture
 
 import (
+	"bytes"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"math"
 	"testing"
@@ -179,5 +181,54 @@ func TestInksWithoutProfile(t *testing.T) {
 		if math.Abs(pic.MeanY-test.want) > 2e-4 || !pic.Assumed || len(pic.Notes) != 1 {
 			t.Errorf("%s: mean Y %v, want %v; notes %q", name, pic.MeanY, test.want, pic.Notes)
 		}
+	}
+}
+
+// thumbnailFirst puts a small black picture before the one in the sheet. What follows
+// the thumbnail is at the offset next gives, of the sheet's own directory.
+func thumbnailFirst(s sheet, next func(whole uint64) uint64) []byte {
+	s.order = binary.LittleEndian
+	file := s.bytes()
+	thumbnail := sheet{order: s.order, big: s.big, w: 8, h: 8, bits: 8, channels: 3, compression: packNone}
+	fields := thumbnail.description()
+	fields[tagSubfileType] = []uint32{1}
+	fields[tagRowsPerStrip] = []uint32{8}
+	fields[tagStripOffsets], fields[tagStripByteCounts] = []uint32{uint32(len(file))}, []uint32{8 * 8 * 3}
+	at, size := 4, 4
+	if s.big {
+		at, size = 8, 8
+	}
+	whole := binary.LittleEndian.Uint64(append(bytes.Clone(file[at:at+size]), make([]byte, 8-size)...))
+	out := thumbnail.directory(append(file, make([]byte, 8*8*3)...), fields)
+	copy(out[len(out)-size:], binary.LittleEndian.AppendUint64(nil, next(whole))[:size])
+	return out
+}
+
+func TestThumbnailFirst(t *testing.T) {
+	for _, big := range []bool{false, true} {
+		s := sheet{w: 70, h: 45, bits: 16, channels: 3, compression: packNone, big: big}
+		want := measured(t, s.bytes())
+		got := measured(t, thumbnailFirst(s, func(whole uint64) uint64 { return whole }))
+		if got.Width != 70 || got.MeanY != want.MeanY {
+			t.Errorf("BigTIFF %v: %d pixels wide with mean Y %v, want 70 with %v", big, got.Width, got.MeanY, want.MeanY)
+		}
+		if alone := measured(t, thumbnailFirst(s, func(uint64) uint64 { return 0 })); alone.Width != 8 {
+			t.Errorf("BigTIFF %v: of a thumbnail alone %d pixels", big, alone.Width)
+		}
+		outside := thumbnailFirst(s, func(uint64) uint64 { return 1 << 31 })
+		_, err := Measure(bytes.NewReader(outside), int64(len(outside)))
+		if !errors.Is(err, ErrUnfinished) {
+			t.Errorf("BigTIFF %v: of a directory outside the file: %v", big, err)
+		}
+	}
+}
+
+// A thumbnail that is followed by itself is taken for the picture, and the walk ends.
+func TestThumbnailsInACircle(t *testing.T) {
+	s := sheet{w: 70, h: 45, bits: 8, channels: 3, compression: packNone}
+	file := thumbnailFirst(s, func(uint64) uint64 { return 0 })
+	copy(file[len(file)-4:], file[4:8])
+	if got := measured(t, file); got.Width != 8 {
+		t.Errorf("%d pixels wide", got.Width)
 	}
 }

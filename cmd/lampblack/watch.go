@@ -65,7 +65,7 @@ func (watchCmd) Run(j *job) error {
 func tellUnless(shown func() bool, say func(string)) func(journal.Entry) {
 	return func(e journal.Entry) {
 		if !shown() && !e.CatchUp {
-			say(baseName(e.Path) + ": " + judged(e))
+			say(visible(baseName(e.Path)) + ": " + judged(e)) // a line in its name would be one of ours
 		}
 	}
 }
