@@ -42,7 +42,7 @@ func unpackedDebian(t *testing.T, packages ...string) string {
 	t.Helper()
 	folder := t.TempDir()
 	for _, p := range packages {
-		cmd := exec.Command("apt-get", "download", "-qq", p)
+		cmd := exec.Command("apt-get", "download", "-qq", "-o", "Acquire::Retries=5", p)
 		cmd.Dir = folder
 		if out, err := cmd.CombinedOutput(); err != nil {
 			t.Fatalf("apt-get download %s: %v %s", p, err, out)
