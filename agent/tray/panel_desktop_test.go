@@ -97,14 +97,18 @@ func (d *desk) file(name string) string {
 	return filepath.Join(d.folder, "tray-"+name+"-"+d.look+".png")
 }
 
-// settled takes pictures until two in a row are equal.
+// settled takes pictures until three in a row are equal: a busy panel draws in
+// pieces.
 func (d *desk) settled(file, what string) *image.RGBA {
 	d.t.Helper()
-	last := d.Screenshot(file)
+	last, same := d.Screenshot(file), 0
 	return d.WaitScreen(file, what, func(m *image.RGBA) bool {
-		same := desktoptest.Changed(last, m, m.Bounds()).Empty()
+		same++
+		if !desktoptest.Changed(last, m, m.Bounds()).Empty() {
+			same = 0
+		}
 		last = m
-		return same
+		return same == 2
 	})
 }
 
