@@ -6,7 +6,7 @@ import "lampblack/rules/colour"
 // file, and the distribution of its tones and colours. Y is luminance relative
 // to the file's own white, 0..1.
 type Picture struct {
-	Width   int     `json:"width"`
+	Width   int     `json:"width"` // pixels, as it is looked at, however it is stored
 	Height  int     `json:"height"`
 	Depth   int     `json:"depth"`   // bits a channel
 	PPI     Figure  `json:"ppi"`     // null when the file doesn't say

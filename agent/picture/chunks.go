@@ -60,6 +60,11 @@ func readChunks(src *source) (pngFile, error) {
 			if err := f.chunk(kind, body); err != nil {
 				return f, err
 			}
+		case "eXIf":
+			// A damaged one says nothing, as in other files.
+			if body, err := chunkBody(src, at, length); err == nil {
+				f.turn = readEXIF(body).turn
+			}
 		case "IDAT":
 			if f.data == 0 {
 				f.data = at

@@ -17,6 +17,7 @@ const (
 	tagPhotometric     = 262
 	tagFillOrder       = 266
 	tagStripOffsets    = 273
+	tagOrientation     = 274
 	tagSamplesPerPixel = 277
 	tagRowsPerStrip    = 278
 	tagStripByteCounts = 279
@@ -266,18 +267,19 @@ func (d ifd) sRGB() bool {
 	return sub.read(at) == nil && sub.uint(tagColorSpace, 0) == 1
 }
 
-// exif is what is wanted of a JPEG's EXIF segment.
+// exif is what is wanted of the EXIF in a file that is no TIFF.
 type exif struct {
 	ppi  float64
 	sRGB bool
+	turn Turn
 }
 
-// readEXIF reads an EXIF segment, which is a small TIFF. A damaged one says
+// readEXIF reads EXIF, which is a small TIFF. A damaged one says
 // nothing: the picture doesn't depend on it.
 func readEXIF(b []byte) exif {
 	d, err := firstIFD(&source{f: bytes.NewReader(b), size: int64(len(b))})
 	if err != nil {
 		return exif{ppi: math.NaN()}
 	}
-	return exif{ppi: d.ppi(), sRGB: d.sRGB()}
+	return exif{ppi: d.ppi(), sRGB: d.sRGB(), turn: d.turn()}
 }

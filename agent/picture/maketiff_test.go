@@ -25,6 +25,7 @@ type sheet struct {
 	palette     [][3]uint16 // of which the first channel gives the number
 	profile     []byte
 	ppcm        uint32            // pixels a centimetre
+	stands      exifField         // its orientation, in a little-endian file
 	fields      map[uint16]uint32 // further LONGs, or instead of its own
 	value       func(x, y, c int) uint16
 }
@@ -230,6 +231,9 @@ func (s sheet) directory(out []byte, fields map[uint16][]uint32) []byte {
 	}
 	if s.profile != nil {
 		entries = append(entries, entry{tagICCProfile, typeUndefined, len(s.profile), s.profile})
+	}
+	if s.stands.tag != 0 {
+		entries = append(entries, entry{s.stands.tag, s.stands.kind, 1, s.order.AppendUint32(nil, s.stands.values[0])})
 	}
 	if s.ppcm > 0 {
 		data := s.order.AppendUint32(s.order.AppendUint32(nil, s.ppcm*10), 10)

@@ -8,6 +8,7 @@
 package picture
 
 import (
+	"image"
 	"io"
 	"math"
 
@@ -26,10 +27,11 @@ const maxProfile = 16 << 20
 
 // facts is what a container says about its picture.
 type facts struct {
-	width, height int
+	width, height int     // as stored
 	depth         int     // bits a channel, as stored
 	channels      int     // 1: grey, 3: RGB, 4: CMYK
 	ppi           float64 // NaN when the file doesn't say
+	turn          Turn    // what the rows as stored need, to stand upright
 	profile       []byte  // ICC, nil when there is none
 	profileTrash  string  // why the embedded profile can't be had, "" otherwise
 	sRGB          bool    // declared to be sRGB by other means than a profile
@@ -85,7 +87,8 @@ func measure(src *source) (rules.Picture, error) {
 		notes = append(notes, "The file has a transparency channel; it is taken as opaque.")
 	}
 	pic := t.picture()
-	pic.Width, pic.Height, pic.Depth = c.width, c.height, c.depth
+	upright := c.turn.Size(image.Pt(c.width, c.height))
+	pic.Width, pic.Height, pic.Depth = upright.X, upright.Y, c.depth
 	pic.PPI = rules.Figure(c.ppi)
 	pic.Profile, pic.Assumed, pic.Notes = enc.name, enc.assumed, notes
 	return pic, nil

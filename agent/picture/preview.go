@@ -3,6 +3,7 @@ package picture
 import (
 	"context"
 	"encoding/json"
+	"image"
 	"io"
 	"math"
 
@@ -10,8 +11,8 @@ import (
 	"lampblack/rules/colour"
 )
 
-// Preview is a small copy of a picture, each pixel the mean light of the area
-// that it stands for.
+// Preview is a small copy of a picture, upright, each pixel the mean light of the
+// area that it stands for.
 type Preview struct {
 	Width, Height int
 	// Pix are the pixels row by row, each R, G, B of ROMM RGB (ISO 22028-2) with
@@ -104,7 +105,14 @@ func previewOf(src *source, side int) (Preview, error) {
 	if err := s.Rows(0, s.Height, r.add); err != nil {
 		return Preview{}, err
 	}
-	return r.preview, nil
+	return r.preview.upright(c.turn), nil
+}
+
+// upright is the preview as its picture is looked at.
+func (p Preview) upright(t Turn) Preview {
+	stored := image.Pt(p.Width, p.Height)
+	size := t.Size(stored)
+	return Preview{size.X, size.Y, Upright(t, p.Pix, stored, 6)}
 }
 
 // reducer takes in rows of a picture and gives out the rows of its preview.

@@ -14,8 +14,9 @@ import (
 // file of them. A TIFF is read a row at a time, as often as it is asked for; a
 // JPEG or PNG is held in memory.
 type Samples struct {
-	Width, Height int
-	Channels      int // 1: grey, 3: RGB
+	Width, Height int  // as stored
+	Turn          Turn // what the rows need, to stand upright
+	Channels      int  // 1: grey, 3: RGB
 
 	Encoding string // the profile's own description, or "sRGB"
 	Assumed  bool   // the file says nothing, and is taken as sRGB
@@ -86,7 +87,7 @@ func (f facts) samples() (*Samples, error) {
 	if f.channels != 1 && f.channels != 3 {
 		return nil, unsupported("a picture of %d inks can't be made lighter and darker: %s", f.channels, advice)
 	}
-	s := &Samples{Width: f.width, Height: f.height, Channels: f.channels, Profile: f.profile}
+	s := &Samples{Width: f.width, Height: f.height, Turn: f.turn, Channels: f.channels, Profile: f.profile}
 	enc, err := f.tagged()
 	if err != nil && f.profile == nil && f.profileTrash == "" {
 		enc, err = sRGB(), nil
@@ -118,7 +119,7 @@ func (s *Samples) Rows(from, to int, visit func(y int, row []uint16)) error {
 
 // tiffRows reads a TIFF, whose facts have passed the gates, by its segments.
 func tiffRows(src *source, f facts) (rows, error) {
-	dir, err := firstIFD(src)
+	dir, err := pictureIFD(src)
 	if err != nil {
 		return nil, err
 	}

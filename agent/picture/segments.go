@@ -215,6 +215,6 @@ func (s *segments) finish() (segments, error) {
 	if math.IsNaN(s.ppi) {
 		s.ppi = s.exif.ppi
 	}
-	s.sRGB = s.exif.sRGB
+	s.sRGB, s.turn = s.exif.sRGB, s.exif.turn
 	return *s, nil
 }

@@ -47,14 +47,8 @@ type layout struct {
 // openTIFF reads the first picture of a TIFF or BigTIFF, past thumbnails. It is read a row at a
 // time, for the usual export is a gigabyte that needn't be in memory.
 func openTIFF(src *source) (container, error) {
-	d, err := firstIFD(src)
+	d, err := pictureIFD(src)
 	if err != nil {
-		return container{}, err
-	}
-	if err := d.refuseRaw(); err != nil {
-		return container{}, err
-	}
-	if d, err = d.whole(); err != nil {
 		return container{}, err
 	}
 	f := facts{
@@ -62,6 +56,7 @@ func openTIFF(src *source) (container, error) {
 		height: int(d.uint(tagHeight, 0)),
 		ppi:    d.ppi(),
 		sRGB:   d.sRGB(),
+		turn:   d.turn(),
 	}
 	l, err := d.layout(&f)
 	if err != nil {
@@ -79,6 +74,18 @@ func openTIFF(src *source) (container, error) {
 		f.profileTrash = "it lies outside the file"
 	}
 	return container{f, func(t *tally) error { return l.decode(src, f, t) }}, nil
+}
+
+// pictureIFD reads the directory of the picture itself.
+func pictureIFD(src *source) (ifd, error) {
+	d, err := firstIFD(src)
+	if err != nil {
+		return d, err
+	}
+	if err := d.refuseRaw(); err != nil {
+		return d, err
+	}
+	return d.whole()
 }
 
 // refuseRaw recognises the cameras' raw files that look like TIFF.

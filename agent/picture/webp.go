@@ -134,7 +134,7 @@ func (f *webpFile) chunk(src *source, kind string, at, length int64) error {
 		f.profile = b
 	case "EXIF":
 		e := readEXIF(b)
-		f.ppi, f.sRGB = e.ppi, e.sRGB
+		f.ppi, f.sRGB, f.turn = e.ppi, e.sRGB, e.turn
 	default:
 		return f.bitstream(kind, b)
 	}

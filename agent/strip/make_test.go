@@ -64,11 +64,12 @@ func (m *made) layOut(t testing.TB, file []byte, o Options) {
 	if err := o.setSize(); err != nil {
 		t.Fatal(err)
 	}
-	s, err := layOut(o, m.plan.Steps, readSamples(t, file))
+	pic := readSamples(t, file)
+	s, err := layOut(o, m.plan.Steps, pic)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.fit(m.plan.Crop.Size())
+	s.fit(pic.Turn.Size(m.plan.Crop.Size()))
 	m.sheet, m.tops = s, map[string]int{}
 	top := 0
 	names := map[int]string{1: "title", 2: "about", 4: "patches", 6: "steps", 8: "caption", 10: "wedge", 12: "lightness", 14: "to do"}

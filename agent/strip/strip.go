@@ -38,7 +38,7 @@ func DefaultSteps() []rules.Stops { return []rules.Stops{-0.6, -0.4, -0.2, 0, 0.
 
 // Plan says what a written strip holds.
 type Plan struct {
-	Crop    image.Rectangle // the part of the picture, in its pixels
+	Crop    image.Rectangle // the part of the picture, in its pixels as stored
 	Scale   int             // the strip's pixels to one of the picture, each way
 	Steps   []rules.Stops   // from left to right
 	Profile string          // the encoding of the picture and the strip
@@ -49,7 +49,8 @@ type Plan struct {
 
 // Write makes the test strip of the picture in f, which is size bytes long, and
 // writes it to w as a TIFF of 16 bits at 300 ppi, in the picture's own channels
-// and with its own profile. Patches at step 0 have the picture's very samples.
+// and with its own profile. Patches at step 0 have the picture's very samples, and
+// stand as the picture does when it is looked at.
 //
 // Every error is a sentence that says what to do. Those about the picture are
 // the picture package's, ErrUnsupported among them where its profile doesn't
@@ -74,7 +75,7 @@ func Write(w io.Writer, f io.ReaderAt, size int64, o Options) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	crop, err := bestCrop(pic, ls, s.box)
+	crop, err := bestCrop(pic, ls, pic.Turn.Size(s.box))
 	if err != nil {
 		return Plan{}, fmt.Errorf("no test strip can be made: %w", err)
 	}
@@ -82,8 +83,8 @@ func Write(w io.Writer, f io.ReaderAt, size int64, o Options) (Plan, error) {
 	if err != nil {
 		return Plan{}, fmt.Errorf("no test strip can be made: %w", err)
 	}
-	s.fit(crop.area.Size())
-	page := s.draw(ls, samples)
+	s.fit(pic.Turn.Size(crop.area.Size()))
+	page := s.draw(ls, picture.Upright(pic.Turn, samples, crop.area.Size(), pic.Channels))
 	if err := writeTIFF(w, page, pic.Profile); err != nil {
 		return Plan{}, fmt.Errorf("the test strip can't be written: %w: see that there is space on the disk", err)
 	}
