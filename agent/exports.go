@@ -1,8 +1,6 @@
 package agent
 
 import (
-	"context"
-	"errors"
 	"path"
 	"path/filepath"
 	"slices"
@@ -20,6 +18,7 @@ type export struct {
 	watch.File
 	folder rules.Folder // as it was watched when the file came
 	came   time.Time
+	tries  int // how often it was handed to the reader
 }
 
 // reading is what came of one export.
@@ -41,11 +40,6 @@ const (
 )
 
 const (
-	// unfinishedTries is how often an export that ends in the middle is read
-	// before it counts as broken: its writer may only have paused.
-	unfinishedTries = 3
-	unfinishedWait  = time.Second
-
 	// news is how old a file that a scan finds may be and still be new: a folder
 	// that is opened anew, as after an edit of the profile, is scanned for what
 	// was written in between.
@@ -74,7 +68,7 @@ func (l *loop) enqueue(f watch.File) {
 	now := l.o.Now()
 	f.CatchUp = f.CatchUp && now.Sub(f.ModTime) > news
 	l.taken[id] = queued
-	l.queue = append(l.queue, export{f, l.watched[f.Folder], now})
+	l.queue = append(l.queue, export{File: f, folder: l.watched[f.Folder], came: now})
 	l.gathered.arrived = now
 	l.sense(now, senseAgain)
 }
@@ -108,14 +102,11 @@ func matches(patterns []string, name string) bool {
 
 // feed hands the next export to the reader when that is free.
 func (l *loop) feed(now time.Time) {
-	if l.reading || l.sensing.asked || len(l.queue) == 0 || now.Before(l.papersDue()) {
+	due, ok := l.feedDue()
+	if !ok || now.Before(due) {
 		return
 	}
-	next := l.queue[0]
-	l.queue = l.queue[1:]
-	if len(l.queue) == 0 {
-		l.queue = nil // give back what a burst has grown
-	}
+	next := l.next()
 	select {
 	case l.jobs <- next:
 		l.reading = true
@@ -133,27 +124,12 @@ func (l *loop) readPictures() {
 			return
 		case e := <-l.jobs:
 			r := reading{export: e}
-			r.found, r.err = patiently(l.ctx, func() (picture.Examined, error) { return l.o.Reader.Examine(l.ctx, e.Path) })
+			r.found, r.err = l.o.Reader.Examine(l.ctx, e.Path)
 			select {
 			case l.read <- r:
 			case <-l.ctx.Done():
 				return
 			}
-		}
-	}
-}
-
-// patiently reads a file, and again when it ends in the middle.
-func patiently[T any](ctx context.Context, read func() (T, error)) (T, error) {
-	for try := 1; ; try++ {
-		what, err := read()
-		if !errors.Is(err, picture.ErrUnfinished) || try == unfinishedTries {
-			return what, err
-		}
-		select {
-		case <-time.After(unfinishedWait):
-		case <-ctx.Done():
-			return what, ctx.Err()
 		}
 	}
 }
@@ -165,7 +141,14 @@ func (l *loop) onRead(r reading) {
 	if l.ctx.Err() != nil {
 		return // ended while reading: it is caught up at the next start
 	}
-	if r.overtaken() || l.unchanged(r) {
+	if r.overtaken() {
+		l.release(r.identity())
+		return
+	}
+	if l.putOff(r) {
+		return
+	}
+	if l.unchanged(r) {
 		l.release(r.identity())
 		return
 	}

@@ -115,12 +115,27 @@ func (l *loop) readLight() {
 			return
 		case file := <-l.lights.jobs:
 			p := lightPhoto{File: file}
-			p.photo, p.err = patiently(l.ctx, func() (picture.Photograph, error) { return l.o.Reader.Photograph(l.ctx, file.Path) })
+			p.photo, p.err = l.readPatiently(file.Path)
 			select {
 			case l.lights.read <- p:
 			case <-l.ctx.Done():
 				return
 			}
+		}
+	}
+}
+
+// readPatiently reads a photograph, and again when it ends in the middle.
+func (l *loop) readPatiently(path string) (picture.Photograph, error) {
+	for try := 1; ; try++ {
+		photo, err := l.o.Reader.Photograph(l.ctx, path)
+		if !errors.Is(err, picture.ErrUnfinished) || try == unfinishedTries {
+			return photo, err
+		}
+		select {
+		case <-time.After(unfinishedWait):
+		case <-l.ctx.Done():
+			return photo, l.ctx.Err()
 		}
 	}
 }

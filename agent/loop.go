@@ -37,7 +37,8 @@ type loop struct {
 
 	taken   map[journal.Identity]stage // the exports that are queued, read, or not yet kept
 	queue   []export
-	reading bool // a picture is with the reader
+	torn    []torn // those that ended in the middle, the first to be read again first
+	reading bool   // a picture is with the reader
 	jobs    chan export
 	read    chan reading
 	unkept  []journal.Entry // what the journal lacks
@@ -187,6 +188,11 @@ func (l *loop) planAnew(now time.Time) {
 			*t = now
 		}
 	}
+	for i, t := range l.torn {
+		if t.again.After(now.Add(unfinishedWait)) {
+			l.torn[i].again = now
+		}
+	}
 	for path, since := range l.papers.asked {
 		if since.After(now) {
 			l.papers.asked[path] = now
@@ -200,11 +206,8 @@ func (l *loop) planAnew(now time.Time) {
 // nothing stays overdue.
 func (l *loop) untilAlarm(now time.Time) time.Duration {
 	wait := refresh
-	papers := l.papersDue()
-	if len(l.queue) == 0 || !now.Before(papers) {
-		papers = time.Time{} // nothing waits for them
-	}
-	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.tidyAt, l.troubles.nextShown(now), papers} {
+	feed, _ := l.feedDue()
+	for _, t := range []time.Time{l.gathered.due(l.idle()), l.history.RestUntil, l.retryAt, l.tidyAt, l.troubles.nextShown(now), feed} {
 		if !t.IsZero() {
 			wait = min(wait, max(0, t.Sub(now)))
 		}
@@ -213,7 +216,7 @@ func (l *loop) untilAlarm(now time.Time) time.Duration {
 }
 
 // idle tells whether no export waits or is being read.
-func (l *loop) idle() bool { return len(l.queue) == 0 && !l.reading }
+func (l *loop) idle() bool { return len(l.queue)+len(l.torn) == 0 && !l.reading }
 
 // show gives the tray what it shows. The tray itself drops what hasn't changed.
 func (l *loop) show() {
