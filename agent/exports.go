@@ -16,7 +16,7 @@ import (
 // export is a finished file on its way into the journal.
 type export struct {
 	watch.File
-	folder rules.Folder // as it was watched when the file came
+	folder *rules.Folder // as it was watched when the file came; shared, for thousands may wait
 	came   time.Time
 	tries  int // how often it was handed to the reader
 }
@@ -68,7 +68,7 @@ func (l *loop) enqueue(f watch.File) {
 	now := l.o.Now()
 	f.CatchUp = f.CatchUp && now.Sub(f.ModTime) > news
 	l.taken[id] = queued
-	l.queue = append(l.queue, export{File: f, folder: l.watched[f.Folder], came: now})
+	l.queue = append(l.queue, export{File: f, folder: &l.watched[f.Folder], came: now})
 	l.gathered.arrived = now
 	l.sense(now, senseAgain)
 }
@@ -200,7 +200,7 @@ func (l *loop) judge(r reading) *rules.Report {
 	if r.CatchUp {
 		at = r.ModTime
 	}
-	report := rules.Evaluate(l.profile, rules.Export{File: r.Path, Folder: r.folder, Picture: r.found.Picture}, at)
+	report := rules.Evaluate(l.profile, rules.Export{File: r.Path, Folder: *r.folder, Picture: r.found.Picture}, at)
 	// The tones have done their work, and in a burst they would add up.
 	report.Picture.Tones, report.Picture.Colours = nil, nil
 	return report
