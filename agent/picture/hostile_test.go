@@ -180,7 +180,7 @@ func TestExoticKindsAreUnsupported(t *testing.T) {
 		"L*a*b*":            tiff(map[uint16]uint32{tagPhotometric: 8}),
 		"Y'CbCr":            tiff(map[uint16]uint32{tagPhotometric: 6}),
 		"this kind":         tiff(map[uint16]uint32{tagPhotometric: 32803}),
-		"method 50000":      tiff(map[uint16]uint32{tagCompression: 50000}),
+		"method 60000":      tiff(map[uint16]uint32{tagCompression: 60000}),
 		"floating-point":    tiff(map[uint16]uint32{tagSampleFormat: 3}),
 		"differences":       tiff(map[uint16]uint32{tagPredictor: 3}),
 		"signed":            tiff(map[uint16]uint32{tagSampleFormat: 2}),
@@ -194,6 +194,36 @@ func TestExoticKindsAreUnsupported(t *testing.T) {
 		_, err := Measure(bytes.NewReader(file), int64(len(file)))
 		if !errors.Is(err, ErrUnsupported) || errors.Is(err, ErrBroken) || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", want, err)
+		}
+	}
+}
+
+// TestPackingsAreNamed: a TIFF whose compression is not read says which one it is,
+// whatever else of it is rare.
+func TestPackingsAreNamed(t *testing.T) {
+	const ycc = 6
+	for name, fields := range map[string][]map[uint16]uint32{
+		"CCITT fax coding is not read: export with 8 or 16 bits a channel and LZW, ZIP or no compression": {
+			{tagCompression: 2, tagBitsPerSample: 1}, {tagCompression: 3, tagBitsPerSample: 1}, {tagCompression: 4, tagBitsPerSample: 1},
+		},
+		"JPEG is not read: export with LZW, ZIP or no compression, or as a JPEG file": {
+			{tagCompression: packJPEGOld, tagPhotometric: ycc}, {tagCompression: packJPEG, tagPhotometric: ycc}, {tagCompression: packJPEG},
+		},
+		"JBIG":      {{tagCompression: 9, tagBitsPerSample: 1}, {tagCompression: 34661, tagBitsPerSample: 1}},
+		"JPEG 2000": {{tagCompression: 34712}, {tagCompression: 33003, tagPhotometric: ycc}},
+		"JPEG XL":   {{tagCompression: 50002}},
+		"LZMA":      {{tagCompression: 34925}},
+		"ZSTD":      {{tagCompression: 50000}},
+		"WebP":      {{tagCompression: 50001}},
+		"LERC":      {{tagCompression: 34887, tagBitsPerSample: 32}},
+		"LogLuv":    {{tagCompression: 34676, tagPhotometric: 32845}},
+	} {
+		for _, f := range fields {
+			file := sheet{w: 16, h: 16, bits: 8, channels: 3, compression: packNone, fields: f}.bytes()
+			_, err := Measure(bytes.NewReader(file), int64(len(file)))
+			if !errors.Is(err, ErrUnsupported) || !strings.HasPrefix(err.Error(), "TIFF packed with "+name) || !strings.Contains(err.Error(), "LZW, ZIP or no compression") {
+				t.Errorf("%s, fields %v: %v", name, f, err)
+			}
 		}
 	}
 }

@@ -2,13 +2,16 @@ package picture
 
 import (
 	"encoding/binary"
+	"fmt"
 	"io"
 )
 
-// The compressions of TIFF that are read.
+// The compressions of TIFF.
 const (
 	packNone       = 1
 	packLZW        = 5
+	packJPEGOld    = 6 // not read
+	packJPEG       = 7 // not read
 	packDeflate    = 8
 	packDeflateOld = 32946
 	packBits       = 32773
@@ -18,6 +21,18 @@ const (
 // is read. LZW: 12 bits for its longest string, 3837 bytes.
 var packRatio = map[uint64]float64{
 	packNone: 1, packLZW: 2558, packDeflate: deflateRatio, packDeflateOld: deflateRatio, packBits: 64,
+}
+
+// packNames are the compressions that are not read and have a name: those of TIFF
+// 6.0 and its supplements, and the numbers that libraries have agreed on since.
+var packNames = map[uint64]string{
+	2: "CCITT fax coding", 3: "CCITT fax coding", 4: "CCITT fax coding", 32771: "CCITT fax coding",
+	packJPEGOld: "JPEG", packJPEG: "JPEG", 34892: "JPEG",
+	9: "JBIG", 10: "JBIG", 34661: "JBIG", 34715: "JBIG2",
+	33003: "JPEG 2000", 33004: "JPEG 2000", 33005: "JPEG 2000", 34712: "JPEG 2000",
+	22610: "JPEG XR", 34934: "JPEG XR", 50002: "JPEG XL", 52546: "JPEG XL",
+	34676: "LogLuv", 34677: "LogLuv",
+	34887: "LERC", 34925: "LZMA", 34926: "ZSTD", 50000: "ZSTD", 34927: "WebP", 50001: "WebP",
 }
 
 // The ways in which a sample is stored as its difference from the one before
@@ -110,6 +125,11 @@ func (d ifd) layout(f *facts) (layout, error) {
 		compression: d.uint(tagCompression, packNone),
 		samples:     int(d.uint(tagSamplesPerPixel, 1)),
 		predictor:   d.uint(tagPredictor, predictNothing),
+	}
+	// First, for it is what decides on much of the rest: JPEG on Y'CbCr, fax coding on a
+	// depth of one bit.
+	if err := l.refusePacking(); err != nil {
+		return l, err
 	}
 	if l.samples < 1 || l.samples > mostSamples {
 		return l, broken("a picture with %d channels makes no sense: export it again", l.samples)
@@ -220,11 +240,28 @@ func (d ifd) commonDepth() (int, error) {
 	}
 }
 
+// refusePacking names the compression that isn't read, and what to export instead.
+func (l layout) refusePacking() error {
+	if packRatio[l.compression] != 0 {
+		return nil
+	}
+	name := packNames[l.compression]
+	if name == "" {
+		name = fmt.Sprintf("method %d", l.compression)
+	}
+	instead := "LZW, ZIP or no compression"
+	switch name {
+	case "JPEG":
+		instead += ", or as a JPEG file"
+	case "CCITT fax coding", "JBIG", "JBIG2": // they pack one bit a pixel
+		instead = "8 or 16 bits a channel and " + instead
+	}
+	return unsupported("TIFF packed with %s is not read: export with %s", name, instead)
+}
+
 func (d ifd) refuseExotic(l layout) error {
 	const lsbFirst = 2
 	switch {
-	case packRatio[l.compression] == 0:
-		return unsupported("TIFF packed with method %d is not read: export with LZW, ZIP or no compression", l.compression)
 	case l.predictor < predictNothing || l.predictor > predictFloat || l.predictor == predictFloat && l.bytes != 4:
 		return unsupported("TIFF with differences of kind %d is not read: export without a predictor", l.predictor)
 	case d.uint(tagFillOrder, 1) == lsbFirst && l.compression != packNone:
