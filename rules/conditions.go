@@ -296,14 +296,13 @@ func newestReading(readings []Reading, now time.Time) int {
 
 func surroundGrey(p *Profile) Condition {
 	s, target := p.Surround, p.Target.Surround
-	shown := math.Round(100*s.RelativeY.Value) / 100 // as percent shows it; a grey in 8 bits hits no bound
 	c := Condition{
 		Name:     SurroundGrey,
 		Value:    Figure(s.RelativeY.Value),
 		Unit:     "of white",
 		Target:   bounds(target),
 		AgeHours: Figure(math.NaN()),
-		InTarget: target.Holds(s.RelativeY.Value) || target.Holds(shown),
+		InTarget: target.Holds(s.RelativeY.Value) || target.Holds(shownPercent(s.RelativeY.Value)), // a grey in 8 bits hits no bound
 		Assumed:  s.RelativeY.Assumed,
 		Sigma:    sigmaSurround,
 		Source:   "from the profile",

@@ -55,11 +55,11 @@ func (c Condition) isPressing() bool { return !c.InTarget || c.Doubt != "" }
 
 // deskHeadline is the desk in one sentence.
 func deskHeadline(c *Conditions) string {
-	var out []string
+	var out []Condition
 	assumed := false // something of the rest
 	for _, k := range mostPressing(c.List) {
 		if k.isPressing() {
-			out = append(out, subject(k)+" "+state(k))
+			out = append(out, k)
 			continue
 		}
 		assumed = assumed || k.Assumed || outlived(k)
@@ -69,26 +69,22 @@ func deskHeadline(c *Conditions) string {
 		return "As far as anyone has measured, the desk is as it should be"
 	case n == 0:
 		return "The desk is as it should be"
+	case n == 1 && assumed:
+		return standing(out[0]) + ", the rest as it should be as far as measured"
+	case n == 1:
+		return standing(out[0]) + ", the rest as it should be"
 	default:
-		first, rest := isSo(out[0]), out[1:]
-		switch {
-		case n == 1 && assumed:
-			return first + ", the rest as it should be as far as measured"
-		case n == 1:
-			return first + ", the rest as it should be"
-		}
-		return strings.Join(append([]string{first}, rest[:n-2]...), ", ") + " and " + rest[n-2]
+		return strings.Join(standings(out[:n-1]), ", ") + " and " + standings(out)[n-1]
 	}
 }
 
-// isSo begins a sentence with a subject and its state.
-func isSo(phrase string) string {
-	for _, s := range subjects {
-		if rest, ok := strings.CutPrefix(phrase, s+" "); ok {
-			return strings.ToUpper(s[:1]) + s[1:] + " is " + rest
-		}
+// standings are how conditions stand, as parts of one sentence.
+func standings(list []Condition) []string {
+	parts := []string{standing(list[0])}
+	for _, c := range list[1:] {
+		parts = append(parts, wordingOf(c).subject+" "+state(c))
 	}
-	return phrase
+	return parts
 }
 
 // unlessSaid is a hedge, unless the line has it already.
@@ -109,48 +105,6 @@ func lastWord(last *Report) string {
 	return lowerFirst(Headline(last))
 }
 
-// subjects name the conditions in a sentence.
-var subjects = map[string]string{
-	ScreenLuminance: "the screen",
-	WhitePoint:      "the white point",
-	RoomLight:       "the room",
-	SurroundGrey:    "the surround",
-	CalibrationAge:  "the calibration",
-}
-
-func subject(c Condition) string { return subjects[c.Name] }
-
-// state says how a condition stands to its target.
-func state(c Condition) string {
-	high := float64(c.Value) > float64(c.Target[1])
-	switch {
-	case outlived(c):
-		return "not known any more"
-	case c.Name == CalibrationAge && !c.Value.Known():
-		return "of unknown age"
-	case !c.Value.Known():
-		return "too far from any white light"
-	case c.InTarget && c.Doubt != "":
-		return "in doubt"
-	case c.Name == CalibrationAge && c.InTarget:
-		return "good"
-	case c.InTarget && c.Assumed:
-		return "assumed right"
-	case c.InTarget:
-		return "right"
-	case c.Name == CalibrationAge:
-		return "due"
-	case c.Name == WhitePoint && high:
-		return "too cool"
-	case c.Name == WhitePoint:
-		return "too warm"
-	case high:
-		return "too bright"
-	default:
-		return "too dark"
-	}
-}
-
 // outlived tells a reading of the room light so old that nobody knows what the
 // light is now: more than three of its lives.
 func outlived(c Condition) bool { return c.Name == RoomLight && c.Lives > 3 }
@@ -160,7 +114,7 @@ func outlived(c Condition) bool { return c.Name == RoomLight && c.Lives > 3 }
 //
 //	The room is too bright: 180 lx, read at the screen 10 min ago (target 16–64)
 func conditionLine(c Condition) string {
-	line := isSo(subject(c) + " " + state(c))
+	line := standing(c)
 	if c.Value.Known() {
 		line += ": " + unlessSaid(hedge(c), line) + valueText(c)
 	}

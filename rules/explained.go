@@ -59,7 +59,7 @@ func Lines(r *Report) []string {
 func seen(r *Report) []string {
 	var lines []string
 	for _, c := range r.Conditions {
-		line := strings.ToUpper(c.Name[:1]) + c.Name[1:] + " " + seenValue(c)
+		line := upperFirst(c.Name) + " " + seenValue(c)
 		if origin := seenOrigin(c); origin != "" {
 			line += ", " + origin
 		}

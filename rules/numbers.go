@@ -56,12 +56,21 @@ func percent(share float64) string {
 // fewDigits is below what a number has a digit behind its point.
 const fewDigits = 10
 
-// asShown is a number rounded as [short] rounds it.
-func asShown(v float64) float64 {
-	if math.Abs(v) < fewDigits {
-		return math.Round(10*v) / 10
+// asShown is a number as [short] writes it: 120.5 is written 120.
+func asShown(v float64) float64 { return figureIn(short(v)) }
+
+// shownPercent is a share as [percent] writes it.
+func shownPercent(share float64) float64 {
+	return figureIn(strings.TrimSuffix(percent(share), " %")) / 100
+}
+
+// figureIn is the number that a text of ours is; NaN where it is none.
+func figureIn(text string) float64 {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return math.NaN()
 	}
-	return math.Round(v)
+	return v
 }
 
 // short is a number with the digits that mean something: 180, 48, 2.5, 0.4.
@@ -116,6 +125,8 @@ func span(d time.Duration) string {
 		return plural(math.Round(d.Hours()/24), "day")
 	}
 }
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func lowerFirst(s string) string {
 	if s == "" {

@@ -17,7 +17,7 @@ type Told struct {
 // Tell puts a condition into words.
 func Tell(c Condition) Told {
 	return Told{
-		Name:   strings.ToUpper(c.Name[:1]) + c.Name[1:],
+		Name:   upperFirst(c.Name),
 		Value:  seenValue(c),
 		Target: targetText(c),
 		Word:   strings.TrimPrefix(state(c), "assumed "), // the origin says that

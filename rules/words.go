@@ -7,10 +7,11 @@ import (
 	"strings"
 )
 
-// Every sentence about a desk or an export is made here; those of the remedies
-// in remedywords.go, the page that explains a report in explained.go, numbers in
-// numbers.go. They are short, and say what, how
-// much and what to do. Numbers are in the units of the trade: cd/m², lx, K, stops.
+// What is said of one export is here; of a condition in conditionwords.go, of the desk
+// in deskwords.go, of a remedy in remedywords.go, of a metered light in meterwords.go,
+// of a file in sense.go; the page that explains a report is in explained.go, numbers
+// in numbers.go. Sentences are short, and say what, how much and what to do. Numbers
+// are in the units of the trade: cd/m², lx, K, stops.
 
 // Headline is the verdict on an export in one line, without its name:
 //
@@ -182,17 +183,10 @@ func causeSentence(r *Report) string {
 // stateSentence is a condition, with its target when it is out of it: "The room
 // is 180 lx (target up to 64)."
 func stateSentence(c Condition) string {
-	subject := map[string]string{
-		ScreenLuminance: "The screen's white is",
-		WhitePoint:      "The white point is",
-		RoomLight:       "The room is",
-		SurroundGrey:    "The surround is",
-		CalibrationAge:  "The calibration is",
-	}[c.Name]
-	if subject == "" || !c.Value.Known() {
+	if c.Name == "" || !c.Value.Known() {
 		return ""
 	}
-	return fmt.Sprintf("%s %s%s%s.", subject, hedge(c), valueText(c), targetNote(c))
+	return fmt.Sprintf("%s is %s%s%s.", upperFirst(wordingOf(c).valueOf), hedge(c), valueText(c), targetNote(c))
 }
 
 // hedge goes before a value that nobody has measured.
@@ -216,40 +210,6 @@ func targetNote(c Condition) string {
 		return ""
 	}
 	return " (target " + targetText(c) + ")"
-}
-
-// valueText is a condition's value with its unit.
-func valueText(c Condition) string {
-	switch {
-	case !c.Value.Known():
-		return "unknown"
-	case c.Name == SurroundGrey:
-		return percent(float64(c.Value)) + " of white"
-	case c.Name == CalibrationAge:
-		if c.Value < 1 {
-			return "made today"
-		}
-		return plural(math.Floor(float64(c.Value)), "day") + " old"
-	case c.Name == WhitePoint:
-		return short(10*math.Round(float64(c.Value)/10)) + " K"
-	default:
-		return short(float64(c.Value)) + " " + c.Unit
-	}
-}
-
-// targetText is a condition's target without its unit.
-func targetText(c Condition) string {
-	low, high := float64(c.Target[0]), float64(c.Target[1])
-	switch {
-	case c.Name == SurroundGrey:
-		return strings.TrimSuffix(percent(low), " %") + "–" + percent(high)
-	case c.Name == CalibrationAge:
-		return "up to " + plural(high, "day")
-	case low == 0:
-		return "up to " + short(high)
-	default:
-		return short(low) + "–" + short(high)
-	}
 }
 
 func (r *Report) condition(name string) Condition {

@@ -133,32 +133,7 @@ func (w Where) Holds(e Entry) bool {
 	if w.word != "" {
 		return w.is(c) == (w.sign == "=")
 	}
-	return c.Value.Known() && w.compares(float64(c.Value))
-}
-
-// asShown is a condition's value as rules puts it into words: what reads "6000 K" is
-// 6000 K, and a calibration 3 days old is so all day.
-func asShown(name string, v float64) float64 {
-	switch name {
-	case rules.SurroundGrey:
-		if v < 0.005 {
-			return math.Round(1000*v) / 10 / 100
-		}
-		return math.Round(100*v) / 100
-	case rules.CalibrationAge:
-		return math.Floor(v)
-	case rules.WhitePoint:
-		return 10 * math.Round(v/10)
-	}
-	return short(v)
-}
-
-// short is a number to a tenth below 10, and whole above.
-func short(v float64) float64 {
-	if math.Abs(v) < 10 {
-		return math.Round(10*v) / 10
-	}
-	return math.Round(v)
+	return c.Value.Known() && w.compares(float64(c.Value), c.Shown())
 }
 
 func (w Where) is(c rules.Condition) bool {
@@ -174,8 +149,10 @@ func (w Where) is(c rules.Condition) bool {
 	}
 }
 
-func (w Where) compares(v float64) bool {
-	equal := v == w.value || asShown(w.name, v) == w.value
+// compares compares a value with the demand's, to which it is equal, too, where it
+// reads as that.
+func (w Where) compares(v, shown float64) bool {
+	equal := v == w.value || shown == w.value
 	switch w.sign {
 	case "<":
 		return v < w.value

@@ -4,7 +4,9 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -98,4 +100,13 @@ func FuzzWhere(f *testing.F) {
 		w.Holds(entry(1))
 		w.Holds(judged(1, "/a", rules.Holds, rules.Figure(w.value)))
 	})
+}
+
+// TestEveryConditionCanBeNamed: whoever adds a condition is told here.
+func TestEveryConditionCanBeNamed(t *testing.T) {
+	for _, c := range rules.Resolve(config.Default(), time.Now()).List {
+		if w, err := ParseWhere(c.Name + " = in"); err != nil || w.name != c.Name {
+			t.Errorf("%q has no row in nameable: %v", c.Name, err)
+		}
+	}
 }

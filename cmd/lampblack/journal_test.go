@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -17,6 +18,7 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -176,6 +178,15 @@ func TestTable(t *testing.T) {
 	} {
 		if cell(1, head) != want[0] || cell(2, head) != want[1] {
 			t.Errorf("%s: %q and %q, want %q", head, cell(1, head), cell(2, head), want)
+		}
+	}
+}
+
+// TestEveryConditionHasItsColumn: whoever adds a condition is told here.
+func TestEveryConditionHasItsColumn(t *testing.T) {
+	for _, c := range rules.Resolve(config.Default(), time.Now()).List {
+		if !slices.ContainsFunc(columns(), func(col column) bool { return col.head == c.Name+" in target" }) {
+			t.Errorf("%q has no row in unitsOf", c.Name)
 		}
 	}
 }
