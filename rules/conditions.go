@@ -40,8 +40,8 @@ const driftExponent = 0.3
 // (common practice, no source).
 const hoodFactor = 0.5
 
-// quantity is a positive value with a relative standard uncertainty.
-type quantity struct {
+// estimate is a positive value with a relative standard uncertainty.
+type estimate struct {
 	value float64
 	sigma float64
 }
@@ -52,11 +52,11 @@ type Conditions struct {
 	At   time.Time
 	List []Condition // in the order of the constants ScreenLuminance...
 
-	white    quantity // as measured; drift not applied
-	room     quantity // at the screen's face
-	diffuse  quantity // hood applied
-	contrast quantity
-	around   quantity // surround relative to white
+	white    estimate // as measured; drift not applied
+	room     estimate // at the screen's face
+	diffuse  estimate // hood applied
+	contrast estimate
+	around   estimate // surround relative to white
 	drift    float64  // standard uncertainty of the drift exponent; 0 when held
 	meter    float64  // relative standard uncertainty of the meter for room light
 	aged     bool     // white was not measured today
@@ -81,9 +81,9 @@ func Resolve(p *Profile, now time.Time) Conditions {
 		target:   p.Target,
 		meter:    p.Room.MeterUncertainty,
 		aged:     !(daysSince(d.whiteMeasured(), now) < 1),
-		contrast: quantity{d.Contrast.Value, sigmaContrast},
+		contrast: estimate{d.Contrast.Value, sigmaContrast},
 		diffuse:  reflection(d),
-		around:   quantity{p.Surround.RelativeY.Value, sigmaSurround},
+		around:   estimate{p.Surround.RelativeY.Value, sigmaSurround},
 	}
 	if !c.held {
 		c.drift = sigmaDrift
@@ -175,8 +175,8 @@ func (c *Conditions) reference() desk {
 }
 
 // reflection is the diffuse reflection coefficient with the hood's factor.
-func reflection(d Display) quantity {
-	q := quantity{d.Screen.Value.Diffuse, sigmaDiffuse}
+func reflection(d Display) estimate {
+	q := estimate{d.Screen.Value.Diffuse, sigmaDiffuse}
 	if d.Screen.Value.Name == "measured" {
 		q.sigma = sigmaDiffuseTold
 	}
@@ -189,8 +189,8 @@ func reflection(d Display) quantity {
 // resolveWhite is the luminance of the editing display's white as last
 // measured. LED backlights fade only some 0.3 % a month; what an old
 // calibration mostly means is that somebody may have touched the brightness.
-func resolveWhite(p *Profile, d Display, now time.Time) (quantity, Condition) {
-	q := quantity{float64(d.White.Value), sigmaWhiteGuessed}
+func resolveWhite(p *Profile, d Display, now time.Time) (estimate, Condition) {
+	q := estimate{float64(d.White.Value), sigmaWhiteGuessed}
 	source, age := "assumed: nobody has measured it", math.NaN()
 	if !d.White.Assumed {
 		source = "from the profile, without the day of its measurement"
@@ -255,18 +255,18 @@ func withinRounding(r Range, kelvin float64) bool {
 // resolveRoom is the light at the screen's face: the newest reading at or
 // before now, taken at the screen or guessed from the desk. Older readings
 // stand, with an uncertainty that grows; with none the reference is assumed.
-func resolveRoom(p *Profile, now time.Time) (quantity, Condition) {
+func resolveRoom(p *Profile, now time.Time) (estimate, Condition) {
 	c := Condition{
 		Name:     RoomLight,
 		Unit:     "lx",
 		Target:   bounds(p.Target.room()),
 		AgeHours: Figure(math.NaN()),
 	}
-	q := quantity{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
+	q := estimate{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
 	c.Assumed, c.Source = true, "assumed: no reading yet"
 	if i := newestReading(p.Readings, now); i >= 0 {
 		r, age, h := p.Readings[i], now.Sub(p.Readings[i].At), hourOf(p.Readings, i, now)
-		q = quantity{float64(r.Light), math.Hypot(p.Room.meter(r), p.Room.aged(age, h))}
+		q = estimate{float64(r.Light), math.Hypot(p.Room.meter(r), p.Room.aged(age, h))}
 		c.Assumed, c.Source, c.AgeHours = false, roomSource(p, r, h, now), Figure(age.Hours())
 		if r.Place == OnDesk {
 			q.value *= fromDesk

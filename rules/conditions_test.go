@@ -120,11 +120,11 @@ func TestHood(t *testing.T) {
 	for _, c := range []struct {
 		finish ScreenFinish
 		hood   bool
-		want   quantity
+		want   estimate
 	}{
-		{ScreenFinish{"matt", 0.0045}, false, quantity{0.0045, sigmaDiffuse}},
-		{ScreenFinish{"matt", 0.0045}, true, quantity{0.0045 * hoodFactor, sigmaDiffuse}},
-		{ScreenFinish{"measured", 0.01}, false, quantity{0.01, sigmaDiffuseTold}},
+		{ScreenFinish{"matt", 0.0045}, false, estimate{0.0045, sigmaDiffuse}},
+		{ScreenFinish{"matt", 0.0045}, true, estimate{0.0045 * hoodFactor, sigmaDiffuse}},
+		{ScreenFinish{"measured", 0.01}, false, estimate{0.01, sigmaDiffuseTold}},
 	} {
 		if got := reflection(Display{Screen: Stated(c.finish), Hood: Stated(c.hood)}); got != c.want {
 			t.Errorf("%v, hood %v: %v, want %v", c.finish, c.hood, got, c.want)

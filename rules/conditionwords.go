@@ -135,3 +135,23 @@ func state(c Condition) string {
 		return w.low
 	}
 }
+
+// ConditionWords is a condition in words, piece by piece, for whoever draws it.
+type ConditionWords struct {
+	Name   string // "Screen luminance"
+	Value  string // with its unit: "118 cd/m²"
+	Target string // without: "90–120"
+	Word   string // how it stands to its target: "right", "too bright"
+	Origin string // "read at the screen 40 min ago"; may be empty
+}
+
+// InWords is a condition in words.
+func InWords(c Condition) ConditionWords {
+	return ConditionWords{
+		Name:   upperFirst(c.Name),
+		Value:  seenValue(c),
+		Target: targetText(c),
+		Word:   strings.TrimPrefix(state(c), "assumed "), // the origin says that
+		Origin: seenOrigin(c),
+	}
+}

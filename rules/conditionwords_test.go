@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"testing"
+	"time"
 )
 
 // TestEveryConditionHasItsWords: whoever adds a condition is told here.
@@ -58,5 +59,37 @@ func TestShownIsWhatIsRead(t *testing.T) {
 	}
 	if r := (Range{90, 120}); !r.holdsShown(120.5) {
 		t.Error("120.5 reads as 120, but is not in a target up to 120")
+	}
+}
+
+func TestInWords(t *testing.T) {
+	c := Resolve(tidemark(white(150), readAgo(92, 70*time.Minute), measured(40)), noon)
+	for _, want := range []ConditionWords{
+		{"Screen luminance", "150 ±11 cd/m²", "90–120", "too bright", ""},
+		{"White point", "6000 K", "5600–6500", "right", ""},
+		{"Room light", "92 ±15 lx", "16–64", "too bright", "read at the screen 70 min ago"},
+		{"Surround", "20 ±2 % of white", "15–30 %", "right", ""},
+		{"Calibration age", "40 days", "up to 30 days", "due", ""},
+	} {
+		found := false
+		for _, k := range c.List {
+			if got := InWords(k); got.Name == want.Name {
+				found = true
+				if got != want {
+					t.Errorf("in words %q, want %q", got, want)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s is not in words", want.Name)
+		}
+	}
+}
+
+// TestInWordsOfWhatIsAssumed: that is said once.
+func TestInWordsOfWhatIsAssumed(t *testing.T) {
+	c := Resolve(tidemark(room()), noon)
+	if got := InWords(c.Get(RoomLight)); got.Word != "right" || got.Origin != "assumed" {
+		t.Errorf("in words %q", got)
 	}
 }

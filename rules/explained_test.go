@@ -151,3 +151,24 @@ func TestRareLines(t *testing.T) {
 		t.Errorf("a file that could not be read: %q", got)
 	}
 }
+
+// TestPartsAreLines: the page that is read by parts says the same as the one that
+// is printed by lines.
+func TestPartsAreLines(t *testing.T) {
+	r := evaluated(white(180))
+	lines, n := Lines(r), 1
+	for _, p := range Parts(r) {
+		if lines[n] != p.Heading {
+			t.Fatalf("line %d is %q, want %q", n, lines[n], p.Heading)
+		}
+		for i, l := range p.Lines {
+			if lines[n+1+i] != "  "+l {
+				t.Fatalf("line %d is %q, want %q", n+1+i, lines[n+1+i], l)
+			}
+		}
+		n += 1 + len(p.Lines)
+	}
+	if n != len(lines) || n < 12 {
+		t.Errorf("%d lines in parts, %d in all", n, len(lines))
+	}
+}

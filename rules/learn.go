@@ -140,7 +140,7 @@ func (l Learnt) at(shift float64) float64 { return l.Bias + l.Gain*shift }
 // what the person's prints always do doesn't count against it, for then every
 // export would be warned about, but it counts for it.
 func (l Learnt) found(shift, z float64) (found, ofDesk float64) {
-	doubt := l.Doubt(shift) * z
+	doubt := l.Uncertainty(shift) * z
 	found = l.Correct(shift) + doubt
 	departure := l.Correct(shift) - l.Correct(0) + doubt
 	if found*departure <= 0 {
@@ -149,9 +149,9 @@ func (l Learnt) found(shift, z float64) (found, ofDesk float64) {
 	return found, math.Copysign(math.Min(math.Abs(found), math.Abs(departure)), found)
 }
 
-// correct is a shift by zones as the person would find it; nil before the first
+// correctZones is a shift by zones as the person would find it; nil before the first
 // outcome.
-func (l Learnt) correct(s Shift) *Shift {
+func (l Learnt) correctZones(s Shift) *Shift {
 	if l.Prints == 0 {
 		return nil
 	}
@@ -159,17 +159,17 @@ func (l Learnt) correct(s Shift) *Shift {
 	return &Shift{by(s.Shadows), by(s.Midtones), by(s.Highlights), by(s.Whole)}
 }
 
-// Doubt is the standard uncertainty of Correct(shift) that comes from having
+// Uncertainty is the standard uncertainty of Correct(shift) that comes from having
 // seen few prints, in stops.
-func (l Learnt) Doubt(shift float64) float64 {
+func (l Learnt) Uncertainty(shift float64) float64 {
 	if l.Prints == 0 {
 		return 0
 	}
-	return l.doubt(shift)
+	return l.sigmaAt(shift)
 }
 
-// doubt is the standard uncertainty of the line at a predicted shift, in stops.
-func (l Learnt) doubt(shift float64) float64 {
+// sigmaAt is the standard uncertainty of the line at a predicted shift, in stops.
+func (l Learnt) sigmaAt(shift float64) float64 {
 	return math.Sqrt(l.varBias + 2*l.covar*shift + l.varGain*shift*shift)
 }
 
@@ -180,5 +180,5 @@ func LearntText(l Learnt) string {
 	}
 	return fmt.Sprintf("Learnt from %s: where the model says 0, yours come out at %s stop; where it says +0.5, at %s (±%s).",
 		plural(float64(l.Prints), "print"), signed(l.Correct(0)), signed(l.Correct(0.5)),
-		strconv.FormatFloat(math.Max(0.1, l.Doubt(0.5)), 'f', 1, 64))
+		strconv.FormatFloat(math.Max(0.1, l.Uncertainty(0.5)), 'f', 1, 64))
 }

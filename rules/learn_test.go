@@ -53,7 +53,7 @@ func TestLearnNothing(t *testing.T) {
 		"not numbers":  {{noon, nan, 0}, {noon, 0, nan}, {noon, inf, 0}, {noon, 0, -inf}},
 		"out of reach": {{noon, 50, 0}, {noon, 0, -5}},
 	} {
-		if l := Learn(prints); l.Prints != 0 || l.Correct(0.4) != 0.4 || l.Doubt(0.4) != 0 {
+		if l := Learn(prints); l.Prints != 0 || l.Correct(0.4) != 0.4 || l.Uncertainty(0.4) != 0 {
 			t.Errorf("%s: learnt %+v", name, l)
 		}
 	}
@@ -63,10 +63,10 @@ func TestLearnNothing(t *testing.T) {
 func TestLearnDoubt(t *testing.T) {
 	few := Learn([]Judged{{noon, 0.5, 0.5}, {noon, 0.6, 0.5}})
 	many := Learn([]Judged{{noon, 0.5, 0.5}, {noon, 0.6, 0.5}, {noon, 0.4, 0.5}, {noon, 0.5, 0.4}, {noon, 0.6, 0.7}})
-	if !(many.Doubt(0.5) < few.Doubt(0.5)) {
-		t.Errorf("five prints leave a doubt of %.3f, two of %.3f", many.Doubt(0.5), few.Doubt(0.5))
+	if !(many.Uncertainty(0.5) < few.Uncertainty(0.5)) {
+		t.Errorf("five prints leave a doubt of %.3f, two of %.3f", many.Uncertainty(0.5), few.Uncertainty(0.5))
 	}
-	if !(many.Doubt(2) > many.Doubt(0.5)) {
+	if !(many.Uncertainty(2) > many.Uncertainty(0.5)) {
 		t.Error("there is no more doubt far from every print than among them")
 	}
 }

@@ -24,14 +24,14 @@ const (
 
 // sheetOf is what a sheet reflects, with one relative standard deviation (common
 // practice, no source): plain white paper from recycled to coated, and grey cards as they are sold.
-func sheetOf(of Subject) (reflectance quantity, isSheet bool) {
+func sheetOf(of Subject) (reflectance estimate, isSheet bool) {
 	switch of {
 	case OfPaper:
-		return quantity{0.88, 0.05}, true
+		return estimate{0.88, 0.05}, true
 	case OfGreyCard:
-		return quantity{0.18, 0.06}, true
+		return estimate{0.18, 0.06}, true
 	}
-	return quantity{}, false
+	return estimate{}, false
 }
 
 // The uncertainties of metering, one standard deviation in stops (common
@@ -113,7 +113,7 @@ func Meter(s Shot, of Subject, reflectance float64) (Metered, error) {
 	case reflectance != 0 && !(reflectance > 0.01 && reflectance <= 1):
 		return Metered{}, fmt.Errorf("a sheet reflects between 0.01 and 1 of the light, not %g", reflectance)
 	case reflectance != 0:
-		sheet = quantity{reflectance, sigmaToldSheet}
+		sheet = estimate{reflectance, sigmaToldSheet}
 	}
 	switch of {
 	case OfReceptor:
@@ -150,13 +150,13 @@ func (m Metered) incident(s Shot, c, stops float64) Metered {
 
 // reflected is the luminance of what filled the frame. Where the photograph can
 // be looked at, how bright that came out says how right the exposure was.
-func (m *Metered) reflected(s Shot) (quantity, error) {
+func (m *Metered) reflected(s Shot) (estimate, error) {
 	m.K = light.K125
-	l := quantity{float64(s.metered().Luminance(light.K125)), sigmaCamera * math.Ln2}
+	l := estimate{float64(s.metered().Luminance(light.K125)), sigmaCamera * math.Ln2}
 	if s.Tones != nil {
 		level, err := levelOf(s.Tones)
 		if err != nil {
-			return quantity{}, err
+			return estimate{}, err
 		}
 		m.Level, m.Evenness = Figure(level.Y), Figure(level.stops)
 		over := math.Log2(level.Y/meteredY) / curveContrast

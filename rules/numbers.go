@@ -40,6 +40,14 @@ func signed(v float64) string {
 	return text
 }
 
+// Signed is a number of stops with its sign, to a tenth.
+func Signed(s Figure) string {
+	if !s.Known() || math.IsInf(float64(s), 0) {
+		return "–"
+	}
+	return signed(float64(s))
+}
+
 // halfWidth is half of an interval, the ± of a notice.
 func halfWidth(i Interval) string {
 	return strconv.FormatFloat(math.Max(0.1, float64(i.High-i.Low)/2), 'f', 1, 64)

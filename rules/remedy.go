@@ -208,21 +208,17 @@ func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Re
 // settle is the remedy for not knowing: put right a room that is far out, or
 // make the one measurement that would settle it.
 func settle(c *Conditions, r *Report) *Remedy {
-	measure := c.far
-	if measure == "" {
-		measure = r.Prediction.Targets.Spread.Measure
-	}
 	m := &Remedy{Name: Measure, Left: unknown}
 	room := c.Get(RoomLight)
 	switch {
-	case measure == "":
+	case r.Unsettled == "":
 		return nil
 	case r.tooBright():
 		m.Name, m.Text = RoomLight, dimText(float64(c.target.Room))+cautionFor(RoomLight)
 		m.Value, m.Unit = Figure(c.target.Room), "lx"
-	case measure == ScreenLuminance || measure == CalibrationAge:
+	case r.Unsettled == ScreenLuminance || r.Unsettled == CalibrationAge:
 		m.Text, m.Value, m.Unit = measureScreenText, Figure(c.target.ReferenceWhite), "cd/m²"
-	case measure == SurroundGrey:
+	case r.Unsettled == SurroundGrey:
 		m.Text, m.Value, m.Unit = checkSurroundText(c.target.ReferenceSurround), Figure(c.target.ReferenceSurround), "of white"
 	default:
 		m.Text, m.Value, m.Unit = logLightText(float64(c.target.Room), !room.Assumed), Figure(c.target.Room), "lx"

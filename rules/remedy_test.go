@@ -252,7 +252,7 @@ func TestWhitePointRemedy(t *testing.T) {
 	if got == nil || got.Unit != "K" || got.Value != 6000 || got.Text != "Set the white point to about 6000 K." {
 		t.Errorf("remedy: %+v", got)
 	}
-	if none := remedy(&c, &Report{Verdict: Drab, Prediction: Prediction{Targets: Against{Spread: &Spread{Measure: RoomLight}}}}); none == nil || none.Unit != "lx" {
+	if none := remedy(&c, &Report{Verdict: Drab, Unsettled: RoomLight}); none == nil || none.Unit != "lx" {
 		t.Errorf("drab without a cause: %+v", none)
 	}
 }
@@ -331,7 +331,7 @@ func TestSettle(t *testing.T) {
 			t.Errorf("%s: %+v, want %q", c.name, m, c.text)
 		}
 	}
-	surround := settle(&Conditions{target: tidemark().Target}, &Report{Prediction: Prediction{Targets: Against{Spread: &Spread{Measure: SurroundGrey}}}})
+	surround := settle(&Conditions{target: tidemark().Target}, &Report{Unsettled: SurroundGrey})
 	if surround.Unit != "of white" || float64(surround.Value) != 0.2 {
 		t.Errorf("surround: %+v", surround)
 	}

@@ -23,9 +23,9 @@ type surprise struct {
 // those before. It is that of no prints unless they are more than noticeable darker
 // with at least the probability at which the profile speaks:
 //
-//	P = Φ((d̄ − noticeable)/s),  s² = doubt² + judgeNoise²/n
+//	P = Φ((d̄ − noticeable)/s),  s² = σ² + judgeNoise²/n
 //
-// where d̄ is the mean of n prints, and doubt that of the line at their predictions.
+// where d̄ is the mean of n prints, and σ the standard uncertainty of the line at their predictions.
 // With no print from before, the line is its prior: who has never told of a print
 // may have a printer that is dark.
 func (l Learnt) surprise(measured, now time.Time, q Quiet) surprise {
@@ -40,7 +40,7 @@ func (l Learnt) surprise(measured, now time.Time, q Quiet) surprise {
 		darker += (float64(j.Found) - line.at(float64(j.Predicted))) / n
 		predicted += float64(j.Predicted) / n
 	}
-	s := math.Hypot(line.doubt(predicted), judgeNoise/math.Sqrt(n))
+	s := math.Hypot(line.sigmaAt(predicted), judgeNoise/math.Sqrt(n))
 	if distuv.UnitNormal.CDF((darker-float64(q.Noticeable))/s) < q.Probability {
 		return surprise{}
 	}

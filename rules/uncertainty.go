@@ -64,7 +64,7 @@ func (standardNormal) Quantile(x, p []float64) []float64 {
 // disturbed is the desk and its reference with every input off by its standard
 // uncertainty times z. Positive quantities are off by a factor (lognormal).
 func (c *Conditions) disturbed(z []float64) (now, should desk) {
-	off := func(q quantity, z float64) float64 { return q.value * math.Exp(q.sigma*z) }
+	off := func(q estimate, z float64) float64 { return q.value * math.Exp(q.sigma*z) }
 	now = c.now()
 	room := off(c.room, z[inRoom])
 	now.screen.On, now.room = Lux(room), Lux(room)
@@ -77,8 +77,9 @@ func (c *Conditions) disturbed(z []float64) (now, should desk) {
 	return now, should
 }
 
-// outcome is what one sample of the conditions gives.
-type outcome struct{ whole, shadows, colourful, stepsLost float64 }
+// effect is what one sample of the conditions does to the print: shifts in stops, the
+// colourfulness ratio, and the share of shadow steps lost.
+type effect struct{ whole, shadows, colourful, stepsLost float64 }
 
 // spread propagates the uncertainty of the conditions to the shift against the
 // targets, and to the probability of each verdict.
@@ -92,19 +93,19 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 	var darker, lighter, drab float64
 	for i := range samples {
 		now, should := c.disturbed(z.RawRowView(i))
-		o := sample(now, should, small, cs)
-		o.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
+		e := sample(now, should, small, cs)
+		e.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 			shadowStepsBetween(should.screen.Luminance, low, high))
-		whole[i], o.whole = l.found(o.whole, z.At(i, inPerson))
-		shadows[i], o.shadows = l.found(o.shadows, z.At(i, inPerson))
+		whole[i], e.whole = l.found(e.whole, z.At(i, inPerson))
+		shadows[i], e.shadows = l.found(e.shadows, z.At(i, inPerson))
 		if shadowShare < leastZone {
-			o.shadows = 0
+			e.shadows = 0
 		}
 		times := c.target.patience(now)
 		noticeable, clear := times*float64(q.Noticeable), times*float64(q.Clear)
-		darker += share(o.whole > noticeable || o.shadows > clear)
-		lighter += share(o.whole < -noticeable || o.shadows < -clear)
-		drab += share(1-o.colourful > times*(1-q.Colourful) || o.stepsLost > times*q.StepsLost)
+		darker += perSample(e.whole > noticeable || e.shadows > clear)
+		lighter += perSample(e.whole < -noticeable || e.shadows < -clear)
+		drab += perSample(1-e.colourful > times*(1-q.Colourful) || e.stepsLost > times*q.StepsLost)
 	}
 	measure, explains := mostTelling(z, whole, c.renewable())
 	return Spread{
@@ -133,8 +134,8 @@ func (t Target) patience(d desk) float64 {
 	return math.Max(1, insideTargets-(insideTargets-1)*beyond/targetEdge)
 }
 
-// share is what one sample adds to a probability.
-func share(hit bool) float64 {
+// perSample is what one sample adds to a probability.
+func perSample(hit bool) float64 {
 	if hit {
 		return 1.0 / samples
 	}
@@ -142,10 +143,10 @@ func share(hit bool) float64 {
 }
 
 // sample compares one disturbed desk with its reference.
-func sample(now, should desk, pic *Picture, cs []chosen) outcome {
+func sample(now, should desk, pic *Picture, cs []chosen) effect {
 	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
 	s := summarise(&a, &r, pic.Tones)
-	return outcome{
+	return effect{
 		whole:     s.whole.mean(),
 		shadows:   s.shadows.mean(),
 		colourful: colourfulnessRatio(&a, &r, cs),
@@ -188,7 +189,7 @@ func interval(v []float64, noticeable Stops) Interval {
 // renewable is the share of each input's variance that a measurement made now
 // would take away: nothing of what was measured just now.
 func (c *Conditions) renewable() (share [inputs]float64) {
-	renewed := func(q quantity, fresh float64) float64 { return math.Max(0, 1-math.Pow(fresh/q.sigma, 2)) }
+	renewed := func(q estimate, fresh float64) float64 { return math.Max(0, 1-math.Pow(fresh/q.sigma, 2)) }
 	share[inWhite] = renewed(c.white, sigmaWhiteMeasured)
 	share[inRoom] = renewed(c.room, c.meter)
 	if c.aged {

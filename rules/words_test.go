@@ -270,3 +270,14 @@ func TestRandomWords(t *testing.T) {
 		}
 	}
 }
+
+func TestSigned(t *testing.T) {
+	for v, want := range map[Figure]string{0.46: "+0.5", -0.26: "−0.3", 0.01: "0.0", Figure(math.Inf(1)): "–"} {
+		if got := Signed(v); got != want {
+			t.Errorf("%g is told as %q, want %q", float64(v), got, want)
+		}
+	}
+	if got := Signed(Figure(math.NaN())); got != "–" {
+		t.Errorf("no figure is told as %q", got)
+	}
+}

@@ -77,7 +77,7 @@ type view struct {
 
 	Parts                               map[string][]string
 	Curve, Steps, Causes, Doubt, Prints template.HTML
-	Told                                []rules.Told
+	Words                               []rules.ConditionWords
 	Sum                                 []step
 	Days                                []day
 	LearntText                          string
@@ -106,7 +106,7 @@ func (p Page) view() view {
 		v.Title = "Your desk"
 	}
 	for _, c := range p.Conditions {
-		v.Told = append(v.Told, rules.Tell(c))
+		v.Words = append(v.Words, rules.InWords(c))
 	}
 	if p.Report != nil {
 		v.Curve, v.Steps, v.Causes, v.Doubt = curveChart(p), stepsChart(p), causesChart(p), doubtChart(p)

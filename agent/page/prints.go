@@ -43,8 +43,8 @@ func drawDoubt(d *drawing, l rules.Learnt, x, y axis, most float64) {
 	band := make([]point, 2*n+2)
 	for i := range n + 1 {
 		v := most * (2*float64(i)/n - 1)
-		band[i] = point{x.place(v), y.place(l.Correct(v) + l.Doubt(v))}
-		band[len(band)-1-i] = point{x.place(v), y.place(l.Correct(v) - l.Doubt(v))}
+		band[i] = point{x.place(v), y.place(l.Correct(v) + l.Uncertainty(v))}
+		band[len(band)-1-i] = point{x.place(v), y.place(l.Correct(v) - l.Uncertainty(v))}
 	}
 	d.polygon("doubt", band)
 }

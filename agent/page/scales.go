@@ -57,11 +57,11 @@ func percent(v float64) string     { return whole(100*v) + " %" }
 func scales(list []rules.Condition) template.HTML {
 	d := newScales("scales", pageWidth, scaleRow*float64(len(list))+4)
 	for i, c := range list {
-		told, y := rules.Tell(c), scaleRow*float64(i)+24
-		d.write("name", 0, y+barHeight/2+5, told.Name)
+		words, y := rules.InWords(c), scaleRow*float64(i)+24
+		d.write("name", 0, y+barHeight/2+5, words.Name)
 		drawScale(d, c, scaleAt, scaleEnd, y)
-		d.write(valueClass(c), scaleWords, y+2, told.Value)
-		writeNote(d, told, scaleWords, y+20, noteLength)
+		d.write(valueClass(c), scaleWords, y+2, words.Value)
+		writeNote(d, words, scaleWords, y+20, noteLength)
 	}
 	return d.html()
 }
@@ -70,14 +70,14 @@ func scales(list []rules.Condition) template.HTML {
 func narrowScales(list []rules.Condition) template.HTML {
 	height := 0.0
 	for _, c := range list {
-		height += narrowRow + noteLine*float64(len(noteOf(rules.Tell(c), narrowNoteLength)))
+		height += narrowRow + noteLine*float64(len(noteOf(rules.InWords(c), narrowNoteLength)))
 	}
 	d, top := newScales("scales-narrow", narrowWidth, height), 0.0
 	for _, c := range list {
-		told := rules.Tell(c)
-		d.write("name", 0, top+16, told.Name)
-		d.write(valueClass(c)+" end", narrowWidth, top+16, told.Value)
-		bottom := writeNote(d, told, 0, top+33, narrowNoteLength)
+		words := rules.InWords(c)
+		d.write("name", 0, top+16, words.Name)
+		d.write(valueClass(c)+" end", narrowWidth, top+16, words.Value)
+		bottom := writeNote(d, words, 0, top+33, narrowNoteLength)
 		drawScale(d, c, 0, narrowWidth, bottom+14)
 		top = bottom + narrowRow - 33
 	}
@@ -104,17 +104,17 @@ const (
 )
 
 // noteOf is how a condition stands, and where it is known from, in lines.
-func noteOf(told rules.Told, most int) []string {
-	words := told.Word
-	if told.Origin != "" {
-		words += " · " + told.Origin
+func noteOf(words rules.ConditionWords, most int) []string {
+	note := words.Word
+	if words.Origin != "" {
+		note += " · " + words.Origin
 	}
-	return wrapped(words, most)
+	return wrapped(note, most)
 }
 
 // writeNote writes the note from y on and tells where the next line would be.
-func writeNote(d *drawing, told rules.Told, x, y float64, most int) float64 {
-	for _, line := range noteOf(told, most) {
+func writeNote(d *drawing, words rules.ConditionWords, x, y float64, most int) float64 {
+	for _, line := range noteOf(words, most) {
 		d.write("note", x, y, line)
 		y += noteLine
 	}
@@ -133,7 +133,7 @@ func drawScale(d *drawing, c rules.Condition, at, end, y float64) {
 	a := axis{from, to, at, end, how.bend}
 	d.rect("bar", at, y, end-at, barHeight)
 	d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
-	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+rules.Tell(c).Target)
+	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+rules.InWords(c).Target)
 	drawTicks(d, a, how, y+barHeight)
 	if c.Value.Known() {
 		drawValue(d, c, a, y+barHeight/2)
