@@ -58,7 +58,7 @@ type loop struct {
 	lastLine string // what the menu says of the last export instead, when it could not be read
 	troubles troubles
 	said     []string // the last sentences said on the terminal: each once
-	slip     slip
+	clicked  clicked
 	quit     bool
 	caughtUp time.Time // when the watch that runs began: it finds all that was changed before
 	tidyAt   time.Time // when the memory that work has taken is given back; zero: it has been
@@ -255,7 +255,7 @@ func (l *loop) onCommand(c tray.Command) {
 	now := l.o.Now()
 	switch c.Kind {
 	case tray.LogLight:
-		l.clickLight(now, rules.Lux(c.Lux))
+		l.logClickedLight(now, rules.Lux(c.Lux))
 	case tray.SetSurround:
 		l.logSurround(now, c.Surround)
 	case tray.SetWhite:

@@ -39,28 +39,28 @@ func (l *loop) logLight(r rules.Reading) bool {
 	return l.note(config.Log{Readings: []rules.Reading{r}})
 }
 
-// clickLight notes the room light that was picked from the menu.
-func (l *loop) clickLight(now time.Time, light rules.Lux) {
+// logClickedLight notes the room light that was picked from the menu.
+func (l *loop) logClickedLight(now time.Time, light rules.Lux) {
 	r := rules.Reading{At: now, Light: light, Place: rules.AtScreen}
-	l.click(config.Log{Readings: []rules.Reading{r}}, slip{fmt.Sprintf("room light %.0f lx", light), now, config.Withdrawn{Reading: &r}})
+	l.logClick(config.Log{Readings: []rules.Reading{r}}, clicked{fmt.Sprintf("room light %.0f lx", light), now, config.Fact{Reading: &r}})
 }
 
 // logSurround notes how the editor's surround is now.
 func (l *loop) logSurround(now time.Time, name string) {
 	m := config.SurroundMark{At: now, Name: name}
-	l.click(config.Log{Surrounds: []config.SurroundMark{m}}, slip{"surround " + name, now, config.Withdrawn{Surround: &m}})
+	l.logClick(config.Log{Surrounds: []config.SurroundMark{m}}, clicked{"surround " + name, now, config.Fact{Surround: &m}})
 }
 
 // logWhite notes the white that the editing display is set to now.
 func (l *loop) logWhite(now time.Time, white rules.Luminance) {
 	m := config.WhiteMark{At: now, White: white, Display: l.profile.EditingDisplay().Name}
-	l.click(config.Log{Whites: []config.WhiteMark{m}}, slip{fmt.Sprintf("screen white %.0f cd/m²", white), now, config.Withdrawn{White: &m}})
+	l.logClick(config.Log{Whites: []config.WhiteMark{m}}, clicked{fmt.Sprintf("screen white %.0f cd/m²", white), now, config.Fact{White: &m}})
 }
 
 // logCalibrated notes that the editing display was calibrated today.
 func (l *loop) logCalibrated(now time.Time) {
 	m := config.Mark{At: now, Display: l.profile.EditingDisplay().Name}
-	l.click(config.Log{Calibrated: []config.Mark{m}}, slip{"calibrated today", now, config.Withdrawn{Calibrated: &m}})
+	l.logClick(config.Log{Calibrated: []config.Mark{m}}, clicked{"calibrated today", now, config.Fact{Calibrated: &m}})
 }
 
 // note writes to the log what has come to be known, takes it over, and tells whether

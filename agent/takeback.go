@@ -6,11 +6,11 @@ import (
 	"lampblack/config"
 )
 
-// slip is what a click has logged last: the hand may have slipped.
-type slip struct {
-	text string
-	at   time.Time // zero: there is none
-	back config.Withdrawn
+// clicked is what a click in the menu has logged last: the hand may have slipped.
+type clicked struct {
+	text string    // in the menu's words
+	at   time.Time // zero: nothing can be taken back
+	fact config.Fact
 }
 
 // takeBackFor is how long the menu offers to take back what a click has logged.
@@ -18,16 +18,16 @@ const takeBackFor = 10 * time.Minute
 
 // justLogged is what can still be taken back from the menu; empty when nothing can.
 func (l *loop) justLogged(now time.Time) string {
-	if l.slip.at.IsZero() || now.Sub(l.slip.at).Abs() > takeBackFor {
+	if l.clicked.at.IsZero() || now.Sub(l.clicked.at).Abs() > takeBackFor { // Abs: the clock may have been set back
 		return ""
 	}
-	return l.slip.text
+	return l.clicked.text
 }
 
-// click logs what was clicked in the menu, and remembers how to take it back.
-func (l *loop) click(what config.Log, s slip) {
+// logClick logs what was clicked in the menu, and remembers how to take it back.
+func (l *loop) logClick(what config.Log, c clicked) {
 	if l.note(what) {
-		l.slip = s
+		l.clicked = c
 	}
 }
 
@@ -36,10 +36,10 @@ func (l *loop) takeBack(now time.Time) {
 	if l.justLogged(now) == "" {
 		return
 	}
-	err := config.Withdraw(LogPath(l.o.ProfilePath), l.slip.back, now)
+	err := config.Withdraw(LogPath(l.o.ProfilePath), l.clicked.fact, now)
 	l.tellLog("writing", err)
 	if err == nil {
-		l.slip = slip{}
+		l.clicked = clicked{}
 		l.layOver()
 	}
 }

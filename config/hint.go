@@ -74,10 +74,7 @@ func (t table) strangerHint(name string) string {
 	if near, ok := nearest(name, t.keyNames()); ok {
 		return fmt.Sprintf("did you mean %s?", near)
 	}
-	if at := homes(name); len(at) > 0 {
-		return fmt.Sprintf("%s goes under %s", name, strings.Join(at, " or "))
-	}
-	return ""
+	return homeHint(name)
 }
 
 // strangerTableHint is for a table or key at the top that the profile doesn't
@@ -91,6 +88,11 @@ func strangerTableHint(name string) string {
 		t, _ := tableNamed(near)
 		return fmt.Sprintf("did you mean %s?", t.header())
 	}
+	return homeHint(name)
+}
+
+// homeHint is where a key of that name belongs; empty when it belongs nowhere.
+func homeHint(name string) string {
 	if at := homes(name); len(at) > 0 {
 		return fmt.Sprintf("%s goes under %s", name, strings.Join(at, " or "))
 	}

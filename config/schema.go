@@ -64,9 +64,9 @@ var schema = []table{
 		{name: "held", kind: kindFlag, example: "true"},
 	}},
 	{name: "target", keys: []key{
-		{name: "white_cd_m2", kind: kindInterval, unit: "cd/m²", low: 1, high: 10000, example: "[90.0, 120.0]"},
+		{name: "white_cd_m2", kind: kindInterval, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "[90.0, 120.0]"},
 		{name: "white_k", kind: kindInterval, unit: "K", low: 4000, high: 25000, example: "[5600, 6500]"},
-		{name: "reference_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: 10000, example: "95.0"},
+		{name: "reference_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "95.0"},
 		{name: "reference_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000"},
 		{name: "room_lx", kind: kindNumber, unit: "lx", low: 1, high: 100000, example: "64.0"},
 		{name: "reference_lx", kind: kindNumber, unit: "lx", low: 0.1, high: 100000, example: "48.0"},
@@ -107,7 +107,7 @@ var schema = []table{
 	{name: "viewing", many: true, keys: []key{
 		{name: "name", kind: kindText, need: true, example: `"hall wall"`},
 		{name: "lx", kind: kindNumber, unit: "lx", low: 1, high: rules.MostLux, example: "200.0"},
-		{name: "k", kind: kindNumber, unit: "K", low: 1700, high: 25000, example: "2900"},
+		{name: "k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "2900"},
 		{name: "mat", kind: kindChoice, choices: []string{"white", "cream", "grey", "black", "none"}, example: `"white"`},
 		{name: "glazing", kind: kindChoice, choices: []string{"none", "glass", "coated"}, example: `"none"`},
 	}},

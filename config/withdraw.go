@@ -9,8 +9,8 @@ import (
 	"lampblack/rules"
 )
 
-// Withdrawn is what was taken back. All but one are nil.
-type Withdrawn struct {
+// Fact is one thing that a log states, and that can be taken back. All but one are nil.
+type Fact struct {
 	Reading    *rules.Reading
 	Calibrated *Mark
 	White      *WhiteMark
@@ -23,40 +23,40 @@ var withdrawable = []string{"reading", "calibrated", "white", "surround"}
 // WithdrawLast takes back what was logged last in the file path, and says what that
 // is; at is now. The log is only ever appended to: an entry that says so is added,
 // and both stay. ok is false when nothing is left to take back.
-func WithdrawLast(path string, at time.Time) (w Withdrawn, ok bool, err error) {
+func WithdrawLast(path string, at time.Time) (f Fact, ok bool, err error) {
 	content, err := os.ReadFile(path)
 	if err != nil && !os.IsNotExist(err) {
-		return Withdrawn{}, false, fmt.Errorf("the log of readings can't be read: %w", err)
+		return Fact{}, false, fmt.Errorf("the log of readings can't be read: %w", err)
 	}
-	w, ok = lastOf(string(content))
+	f, ok = lastOf(string(content))
 	if !ok {
-		return Withdrawn{}, false, nil
+		return Fact{}, false, nil
 	}
-	return w, true, Withdraw(path, w, at)
+	return f, true, Withdraw(path, f, at)
 }
 
 // Withdraw takes back one thing that was logged in the file path, like
 // [WithdrawLast].
-func Withdraw(path string, w Withdrawn, at time.Time) error {
-	kind, of := w.entry()
+func Withdraw(path string, f Fact, at time.Time) error {
+	kind, of := f.entry()
 	return appendEntry(path, "withdrawn", withdrawnEntry{At: at.UTC(), Of: of.UTC(), Kind: kind})
 }
 
-// entry is the kind and the moment of the entry that was taken back.
-func (w Withdrawn) entry() (kind string, at time.Time) {
+// entry is the kind and the moment of the entry that states it.
+func (f Fact) entry() (kind string, at time.Time) {
 	switch {
-	case w.Reading != nil:
-		return "reading", w.Reading.At
-	case w.Calibrated != nil:
-		return "calibrated", w.Calibrated.At
-	case w.White != nil:
-		return "white", w.White.At
+	case f.Reading != nil:
+		return "reading", f.Reading.At
+	case f.Calibrated != nil:
+		return "calibrated", f.Calibrated.At
+	case f.White != nil:
+		return "white", f.White.At
 	}
-	return "surround", w.Surround.At
+	return "surround", f.Surround.At
 }
 
 // lastOf is the last entry of a log that can be taken back.
-func lastOf(content string) (w Withdrawn, ok bool) {
+func lastOf(content string) (f Fact, ok bool) {
 	var l Log
 	var kinds []string // of what still counts, in the order of the file
 	eachEntry(content, func(e entry) bool {
@@ -73,7 +73,7 @@ func lastOf(content string) (w Withdrawn, ok bool) {
 		return true
 	})
 	if len(kinds) == 0 {
-		return Withdrawn{}, false
+		return Fact{}, false
 	}
 	return l.lastOfKind(kinds[len(kinds)-1]), true
 }
@@ -84,16 +84,16 @@ func (l *Log) len() int {
 }
 
 // lastOfKind is the last fact of a kind of which there is one.
-func (l *Log) lastOfKind(kind string) Withdrawn {
+func (l *Log) lastOfKind(kind string) Fact {
 	switch kind {
 	case "reading":
-		return Withdrawn{Reading: last(l.Readings)}
+		return Fact{Reading: last(l.Readings)}
 	case "calibrated":
-		return Withdrawn{Calibrated: last(l.Calibrated)}
+		return Fact{Calibrated: last(l.Calibrated)}
 	case "white":
-		return Withdrawn{White: last(l.Whites)}
+		return Fact{White: last(l.Whites)}
 	}
-	return Withdrawn{Surround: last(l.Surrounds)}
+	return Fact{Surround: last(l.Surrounds)}
 }
 
 func last[T any](all []T) *T { return &all[len(all)-1] }

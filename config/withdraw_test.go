@@ -19,7 +19,7 @@ func TestWithdrawLast(t *testing.T) {
 	}
 	writeSample(t, path)
 	rs := sampleLog.Readings
-	for i, want := range []Withdrawn{
+	for i, want := range []Fact{
 		{Reading: &rs[2]}, {White: &sampleLog.Whites[0]}, {Surround: &sampleLog.Surrounds[0]},
 		{Calibrated: &sampleLog.Calibrated[0]}, {Reading: &rs[1]}, {Reading: &rs[0]},
 	} {

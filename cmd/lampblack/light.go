@@ -50,28 +50,28 @@ func undo(j *job) error {
 	if err != nil {
 		return bad(err)
 	}
-	w, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
+	fact, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
 	switch {
 	case err != nil:
 		return err
 	case !found:
 		return errors.New("nothing is left in the log to take back")
 	}
-	j.voice.print("Took back " + withdrawnText(w) + ".")
+	j.voice.print("Took back " + factText(fact) + ".")
 	return nil
 }
 
-// withdrawnText is what was taken back, in words, and when it was logged.
-func withdrawnText(w config.Withdrawn) string {
+// factText is what was logged, in words, and when.
+func factText(f config.Fact) string {
 	switch {
-	case w.Reading != nil:
-		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(w.Reading.Light)), w.Reading.Place, clock(w.Reading.At))
-	case w.Calibrated != nil:
-		return fmt.Sprintf("the calibration of %s, of %s", w.Calibrated.Display, clock(w.Calibrated.At))
-	case w.White != nil:
-		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(w.White.White)), w.White.Display, clock(w.White.At))
+	case f.Reading != nil:
+		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(f.Reading.Light)), f.Reading.Place, clock(f.Reading.At))
+	case f.Calibrated != nil:
+		return fmt.Sprintf("the calibration of %s, of %s", f.Calibrated.Display, clock(f.Calibrated.At))
+	case f.White != nil:
+		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(f.White.White)), f.White.Display, clock(f.White.At))
 	}
-	return fmt.Sprintf("the surround %q, of %s", w.Surround.Name, clock(w.Surround.At))
+	return fmt.Sprintf("the surround %q, of %s", f.Surround.Name, clock(f.Surround.At))
 }
 
 // rounded is a figure to three digits, as far as anybody reads it.
