@@ -79,7 +79,7 @@ func (l *loop) note(what config.Log) bool {
 func (l *loop) onEdited(e watch.Event) {
 	switch f := e.File; {
 	case f == nil:
-	case filepath.Base(f.Path) == LogName && l.log.Knows(f.Size, f.ModTime):
+	case filepath.Base(f.Path) == logName && l.log.Knows(f.Size, f.ModTime):
 	default:
 		l.loadProfile()
 	}

@@ -148,7 +148,13 @@ type sheetRead struct {
 }
 
 func newPapers() *papers {
-	return &papers{sheets: map[string]sheet{}, asked: map[string]time.Time{}, turn: make(chan struct{}, 1), read: make(chan sheetRead), stat: os.Stat}
+	return &papers{
+		sheets: map[string]sheet{},
+		asked:  map[string]time.Time{},
+		turn:   make(chan struct{}, 1),
+		read:   make(chan sheetRead),
+		stat:   os.Stat,
+	}
 }
 
 // askPapers looks at the ICC profiles of the papers, each in a goroutine of its own:

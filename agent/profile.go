@@ -17,8 +17,8 @@ import (
 	"lampblack/rules"
 )
 
-// LogName is the name of the program's own log beside the profile.
-const LogName = "readings.toml"
+// logName is the name of the program's own log beside the profile.
+const logName = "readings.toml"
 
 // LoadProfile reads the profile at path with the log beside it applied, and with
 // what the outcomes in the state directory, if one is named, have taught. With no
@@ -76,7 +76,7 @@ func readProfile(path string, load func(string) (*rules.Profile, config.Mistakes
 }
 
 // LogPath is the path of the log that belongs to a profile.
-func LogPath(profile string) string { return filepath.Join(filepath.Dir(profile), LogName) }
+func LogPath(profile string) string { return filepath.Join(filepath.Dir(profile), logName) }
 
 // loadProfile takes over the profile and its log as they are now. A broken
 // profile leaves the last good one in force, and is told once in a notice and
@@ -183,7 +183,7 @@ func (l *loop) watchProfile() {
 func profilePlaces(path string) []watch.Folder {
 	places := []watch.Folder{{
 		Path:  filepath.Dir(path),
-		Match: []string{escapePattern(filepath.Base(path)), LogName},
+		Match: []string{escapePattern(filepath.Base(path)), logName},
 	}}
 	if target, err := filepath.EvalSymlinks(path); err == nil && filepath.Dir(target) != filepath.Dir(path) {
 		places = append(places, watch.Folder{

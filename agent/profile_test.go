@@ -248,7 +248,7 @@ func TestKnown(t *testing.T) {
 
 func TestLogPath(t *testing.T) {
 	got := LogPath(filepath.Join("desk", "my.toml"))
-	if want := filepath.Join("desk", LogName); got != want {
+	if want := filepath.Join("desk", logName); got != want {
 		t.Errorf("the log is at %s, want %s", got, want)
 	}
 }

@@ -19,7 +19,7 @@ func TestLinkedProfile(t *testing.T) {
 	for _, path := range []string{link, kept} {
 		mustNot(t, os.Mkdir(filepath.Dir(path), 0o700))
 	}
-	plain := []watch.Folder{{Path: filepath.Dir(link), Match: []string{"profile.toml", LogName}}}
+	plain := []watch.Folder{{Path: filepath.Dir(link), Match: []string{"profile.toml", logName}}}
 	if got := profilePlaces(link); !reflect.DeepEqual(got, plain) {
 		t.Errorf("without a file %+v is watched, want %+v", got, plain)
 	}

@@ -32,7 +32,10 @@ var (
 	sensorTrouble      = kind{"sensor", 0}
 	nothingWatched     = kind{"nothing", 0}
 
-	allTroubles = []kind{profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble, folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble, nothingWatched}
+	allTroubles = []kind{
+		profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble,
+		folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble, nothingWatched,
+	}
 )
 
 // trouble is one thing that is wrong now.

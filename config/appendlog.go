@@ -52,16 +52,6 @@ func AppendReading(path string, r rules.Reading) error {
 	return NewLogFile(path).Append(Log{Readings: []rules.Reading{r}})
 }
 
-// AppendCalibrated adds a calibration to the log, like [LogFile.Append].
-func AppendCalibrated(path string, m Mark) error {
-	return NewLogFile(path).Append(Log{Calibrated: []Mark{m}})
-}
-
-// AppendSurround adds a change of surround to the log, like [LogFile.Append].
-func AppendSurround(path string, m SurroundMark) error {
-	return NewLogFile(path).Append(Log{Surrounds: []SurroundMark{m}})
-}
-
 // AppendWhite adds a change of a display's white to the log, like [LogFile.Append].
 func AppendWhite(path string, m WhiteMark) error {
 	return NewLogFile(path).Append(Log{Whites: []WhiteMark{m}})
@@ -139,7 +129,7 @@ func encodeEntry(table string, values any) (text string, read Log, err error) {
 	return b.String(), read, nil
 }
 
-// appendEntry writes one [[table]] of the log.
+// appendEntry adds one [[table]] to the log in the file path.
 func appendEntry(path, table string, values any) error {
 	text, _, err := encodeEntry(table, values)
 	if err != nil {

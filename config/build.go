@@ -181,7 +181,7 @@ func surroundOf(s section) rules.Surround {
 		around.Name = "L* " + plainNumber(l)
 	}
 	if name, ok := value[string](s, "named"); ok {
-		y, _ := SurroundNamed(name)
+		y, _ := surroundNamed(name)
 		around.RelativeY = rules.Stated(y)
 		around.Name = name
 	}

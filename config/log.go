@@ -90,7 +90,7 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 	}
 	latest := profileModified
 	for _, m := range l.Surrounds {
-		if y, ok := SurroundNamed(m.Name); ok && m.At.After(latest) {
+		if y, ok := surroundNamed(m.Name); ok && m.At.After(latest) {
 			latest = m.At
 			q.Surround.RelativeY, q.Surround.Name = rules.Stated(y), m.Name
 		}

@@ -35,7 +35,10 @@ func writeSample(t *testing.T, path string) {
 	for _, r := range sampleLog.Readings[:last] {
 		errs = append(errs, AppendReading(path, r))
 	}
-	errs = append(errs, AppendCalibrated(path, sampleLog.Calibrated[0]), AppendSurround(path, sampleLog.Surrounds[0]), AppendWhite(path, sampleLog.Whites[0]),
+	errs = append(errs,
+		NewLogFile(path).Append(Log{Calibrated: sampleLog.Calibrated[:1]}),
+		NewLogFile(path).Append(Log{Surrounds: sampleLog.Surrounds[:1]}),
+		AppendWhite(path, sampleLog.Whites[0]),
 		AppendReading(path, sampleLog.Readings[last]))
 	for _, err := range errs {
 		if err != nil {
@@ -223,8 +226,8 @@ func TestAppendRefusesWhatMakesNoSense(t *testing.T) {
 		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Kelvin: 100}),
 		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Sigma: 2}),
 		AppendReading(path, rules.Reading{At: morning, Light: 40, Place: rules.AtScreen, Note: "two\nlines"}),
-		AppendCalibrated(path, Mark{At: morning}),
-		AppendSurround(path, SurroundMark{At: morning, Name: "blue"}),
+		NewLogFile(path).Append(Log{Calibrated: []Mark{Mark{At: morning}}}),
+		NewLogFile(path).Append(Log{Surrounds: []SurroundMark{SurroundMark{At: morning, Name: "blue"}}}),
 		AppendWhite(path, WhiteMark{At: morning, White: 0, Display: "north bench"}),
 	} {
 		if err == nil || !strings.Contains(err.Error(), "makes no sense") {

@@ -48,7 +48,7 @@ func TestLogFile(t *testing.T) {
 	}
 
 	// Somebody else writes, and then this one does.
-	if err := AppendSurround(f.path, SurroundMark{morning, "black"}); err != nil {
+	if err := NewLogFile(f.path).Append(Log{Surrounds: []SurroundMark{SurroundMark{morning, "black"}}}); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Append(Log{Calibrated: []Mark{{morning, "north bench"}}}); err != nil {

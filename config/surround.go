@@ -27,9 +27,9 @@ func SurroundNames() []string {
 	return names
 }
 
-// SurroundNamed is the luminance, relative to the screen's white, of a surround
+// surroundNamed is the luminance, relative to the screen's white, of a surround
 // told by eye; false when there is none of that name.
-func SurroundNamed(name string) (relativeY float64, ok bool) {
+func surroundNamed(name string) (relativeY float64, ok bool) {
 	i := slices.IndexFunc(namedSurrounds, func(s namedSurround) bool { return s.name == name })
 	if i < 0 {
 		return 0, false

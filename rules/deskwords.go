@@ -13,7 +13,7 @@ import (
 // Summarise is the desk, and the last export if there was one, in words: what is
 // out of target first, and of that the newest.
 func Summarise(c *Conditions, q Quiet, last *Report) Summary {
-	s := Summary{Headline: deskHeadline(c), Wedge: WedgeOf(c, q)}
+	s := Summary{Headline: deskHeadline(c), Wedge: wedgeOf(c, q)}
 	for _, k := range mostPressing(c.List) {
 		s.Conditions = append(s.Conditions, conditionLine(k))
 	}

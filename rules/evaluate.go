@@ -25,7 +25,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		Conditions: c.List,
 		Prediction: Predict(&c, paper, viewing, &pic),
 		Causes:     causes(&c, &pic),
-		Notes:      append(append([]string{}, pic.Notes...), Sense(&pic, e.Folder, paper)...),
+		Notes:      append(append([]string{}, pic.Notes...), remarks(&pic, e.Folder, paper)...),
 	}
 	if r.Purpose == "" {
 		r.Purpose = ForPrint
@@ -102,10 +102,10 @@ func viewingOf(p *Profile, f Folder) (Viewing, string) {
 // patchTones are the tones of the icon's five patches, as L*.
 var patchTones = [5]float64{5, 20, 40, 65, 90}
 
-// WedgeOf is the icon's step wedge under the conditions c: a patch is hollow
+// wedgeOf is the icon's step wedge under the conditions c: a patch is hollow
 // when its tone, in a picture of middling mean, would print at least a clear
 // step darker than at the targets.
-func WedgeOf(c *Conditions, q Quiet) Wedge {
+func wedgeOf(c *Conditions, q Quiet) Wedge {
 	const middling = 0.18
 	a, r := c.now().at(middling), c.reference().at(middling)
 	var w Wedge

@@ -26,7 +26,7 @@ func TestOneLine(t *testing.T) {
 		t.Error("the spread belongs to the targets only")
 	}
 	e := exportOf(quay())
-	if want := Sense(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(r.Notes, want) {
+	if want := remarks(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(r.Notes, want) {
 		t.Errorf("notes: %#v, want those of sense %#v", r.Notes, want)
 	}
 	bare := quay()
@@ -51,7 +51,7 @@ func TestAssumedPaperAndViewing(t *testing.T) {
 		pic.Notes = []string{"untagged: taken as sRGB"}
 		r := Evaluate(tidemark(), Export{Folder: c.folder, Picture: pic}, noon)
 		paper, _ := paperOf(tidemark(), c.folder)
-		notes := 1 + c.notes + len(Sense(&pic, c.folder, paper))
+		notes := 1 + c.notes + len(remarks(&pic, c.folder, paper))
 		if r.Paper != c.paper || r.Viewing != c.viewing || len(r.Notes) != notes {
 			t.Errorf("%+v: on %q at %q, notes %q", c.folder, r.Paper, r.Viewing, r.Notes)
 		}
@@ -182,7 +182,7 @@ func TestWedge(t *testing.T) {
 		{"white surround", []func(*Profile){around(0.95)}, [5]bool{}},
 	} {
 		r := Resolve(tidemark(c.changes...), noon)
-		if got := WedgeOf(&r, tidemark().Quiet).Hollow; got != c.want {
+		if got := wedgeOf(&r, tidemark().Quiet).Hollow; got != c.want {
 			t.Errorf("%s: hollow %v, want %v", c.name, got, c.want)
 		}
 	}

@@ -133,7 +133,8 @@ func foretold(r *Report) []string {
 // stepsText is what becomes of the shadow steps: at the targets, where many of
 // them would not be there either, and in the print.
 func stepsText(s ShadowSteps) string {
-	seen, held := fmt.Sprintf("Of about %.0f shadow steps you see, ", s.Screen), fmt.Sprintf("the print will hold about %.0f.", math.Max(0, float64(s.Print)))
+	seen := fmt.Sprintf("Of about %.0f shadow steps you see, ", s.Screen)
+	held := fmt.Sprintf("the print will hold about %.0f.", math.Max(0, float64(s.Print)))
 	if stepsLost(float64(s.Screen), float64(s.AtTargets)) < leastLoss {
 		return seen + held
 	}

@@ -23,7 +23,8 @@ const (
 )
 
 // sheetOf is what a sheet reflects, with one relative standard deviation (common
-// practice, no source): plain white paper from recycled to coated, and grey cards as they are sold.
+// practice, no source): plain white paper from recycled to coated, and grey cards as
+// they are sold.
 func sheetOf(of Subject) (reflectance estimate, isSheet bool) {
 	switch of {
 	case OfPaper:

@@ -9,7 +9,7 @@ import (
 
 // What is said of one export is here; of a condition in conditionwords.go, of the desk
 // in deskwords.go, of a remedy in remedywords.go, of a metered light in meterwords.go,
-// of a file in sense.go; the page that explains a report is in explained.go, numbers
+// of a file in remarks.go; the page that explains a report is in explained.go, numbers
 // in numbers.go. Sentences are short, and say what, how much and what to do. Numbers
 // are in the units of the trade: cd/m², lx, K, stops.
 

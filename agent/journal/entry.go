@@ -16,7 +16,8 @@ import (
 const Format = 1
 
 // maxLine is the longest line in bytes, its newline included. A report takes
-// about 4 KB, and took 8 when it still held its curves; the bound keeps a damaged file from filling the memory.
+// about 4 KB, and took 8 when it still held its curves; the bound keeps a damaged
+// file from filling the memory.
 const maxLine = 1 << 20
 
 // ErrNewer is returned for a journal that a newer version has written. It is

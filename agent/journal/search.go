@@ -21,7 +21,8 @@ type Filter struct {
 
 // Search is Read for the entries that are wanted. It looks no further into a
 // line than it must (of ten years, most lines are not even decoded), and decodes on
-// all processors; fn is called in order, by one goroutine. Lines that are damaged are counted only where they could be wanted.
+// all processors; fn is called in order, by one goroutine. Lines that are damaged are
+// counted only where they could be wanted.
 //
 // It ends with an error of ctx when that ends, whether anything is found or not.
 func Search(ctx context.Context, dir string, f Filter, fn func(Entry) error) (skipped int, err error) {

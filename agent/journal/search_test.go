@@ -36,7 +36,7 @@ func found(t *testing.T, dir string, f Filter) (sizes []int64, skipped int) {
 
 func where(t *testing.T, text string) Where {
 	t.Helper()
-	w, err := ParseWhere(text)
+	w, err := parseWhere(text)
 	must(t, err)
 	return w
 }

@@ -23,7 +23,9 @@ type batch[T any] struct {
 // by all processors, since that is most of the work. What is made of them comes to
 // fn in their order, from the caller's goroutine. All that was begun has ended when
 // it returns.
-func readLinesSpread[T any](r io.Reader, path string, pick func([]byte) error, decode func([]byte) (T, error), fn func(T) error) (skipped int, err error) {
+func readLinesSpread[T any](
+	r io.Reader, path string, pick func([]byte) error, decode func([]byte) (T, error), fn func(T) error,
+) (skipped int, err error) {
 	workers := runtime.GOMAXPROCS(0)
 	work := make(chan *batch[T])
 	inOrder := make(chan *batch[T], 2*workers) // bounds what is in memory

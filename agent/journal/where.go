@@ -40,11 +40,11 @@ var stateWords = []string{"in", "out", "assumed", "measured"}
 // howWhere ends the sentence about a demand that can't be read.
 const howWhere = `write it like "room > 100", "screen <= 120" or "room = out"`
 
-// ParseWhere reads a demand: a condition, a comparison, and a number with or
+// parseWhere reads a demand: a condition, a comparison, and a number with or
 // without its unit, or with = and != one of the words in, out (of its target),
 // assumed and measured. A condition may be shortened as long as it is clear which
 // is meant: room is room light. An error is one sentence.
-func ParseWhere(text string) (Where, error) {
+func parseWhere(text string) (Where, error) {
 	at := strings.IndexAny(text, "<>=!")
 	if at < 0 {
 		return Where{}, fmt.Errorf("%q compares nothing: %s, in quotes, since a shell takes < and > for itself", text, howWhere)
@@ -113,9 +113,10 @@ func numberWith(text string, units []string) (float64, error) {
 	return v, nil
 }
 
-// UnmarshalText is ParseWhere for the command line.
+// UnmarshalText reads a demand on the command line, like "room > 100". An error is one
+// sentence.
 func (w *Where) UnmarshalText(text []byte) (err error) {
-	*w, err = ParseWhere(string(text))
+	*w, err = parseWhere(string(text))
 	return err
 }
 

@@ -20,7 +20,7 @@ func TestWhere(t *testing.T) {
 		"surround>15999%": true, "surround>16000%": false, "calibration>159 days": true,
 		"room=out": true, "room != out": false, "room=in": false, "white=assumed": true, "white=MEASURED": false, "room=measured": true,
 	} {
-		w, err := ParseWhere(text)
+		w, err := parseWhere(text)
 		must(t, err)
 		if got := w.Holds(e); got != want {
 			t.Errorf("%q holds = %v, want %v", text, got, want)
@@ -73,7 +73,7 @@ func TestWhereMistakes(t *testing.T) {
 		"room=>100":   `">100" is not a number`,
 		"surround>10": `"10" is no surround, whose white is 1: write it like "surround > 10 %"`,
 	} {
-		if _, err := ParseWhere(text); err == nil || !strings.HasPrefix(err.Error(), want) || strings.Contains(err.Error(), "\n") {
+		if _, err := parseWhere(text); err == nil || !strings.HasPrefix(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%q: %v, want %s", text, err, want)
 		}
 	}
@@ -86,14 +86,14 @@ func FuzzWhere(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		w, err := ParseWhere(text)
+		w, err := parseWhere(text)
 		if err != nil {
 			if strings.ContainsAny(err.Error(), "\n\r") {
 				t.Errorf("%q: more than a line: %v", text, err)
 			}
 			return
 		}
-		spaced, err := ParseWhere("  " + strings.Replace(text, w.sign, " "+w.sign+" ", 1))
+		spaced, err := parseWhere("  " + strings.Replace(text, w.sign, " "+w.sign+" ", 1))
 		if err != nil || spaced != w {
 			t.Errorf("%q gives %+v, with space %+v, %v", text, w, spaced, err)
 		}
@@ -105,7 +105,7 @@ func FuzzWhere(f *testing.F) {
 // TestEveryConditionCanBeNamed: whoever adds a condition is told here.
 func TestEveryConditionCanBeNamed(t *testing.T) {
 	for _, c := range rules.Resolve(config.Default(), time.Now()).List {
-		if w, err := ParseWhere(c.Name + " = in"); err != nil || w.name != c.Name {
+		if w, err := parseWhere(c.Name + " = in"); err != nil || w.name != c.Name {
 			t.Errorf("%q has no row in nameable: %v", c.Name, err)
 		}
 	}

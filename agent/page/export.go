@@ -17,7 +17,8 @@ func curveChart(p Page) template.HTML {
 	const height = 470.0
 	x, y := straight(0, 100, 62, halfWidth-18), straight(0, 100, height-58, 18)
 	d := newDrawing("curve", halfWidth, height, "The tone curve: screen as judged, print in its light",
-		fmt.Sprintf("For each tone of the file, the tone on the screen that looks as it will look on the print. Tones below L* %.0f are lost in the paper's black.", p.Tones.Lost))
+		fmt.Sprintf("For each tone of the file, the tone on the screen that looks as it will look on the print. "+
+			"Tones below L* %.0f are lost in the paper's black.", p.Tones.Lost))
 	grid(d, x, y, []float64{0, 20, 40, 60, 80, 100}, []float64{0, 20, 40, 60, 80, 100}, whole)
 	d.write("label middle", (x.at+x.end)/2, height-12, "tone in the file, L*")
 	upright(d, 16, (y.at+y.end)/2, "looks like this L* on your screen")

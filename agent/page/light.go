@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -105,10 +106,12 @@ func drawDates(d *drawing, x axis, begin time.Time, every int, top, middle, bott
 	}
 }
 
+// bins are how finely what lies close together is told apart: six hours each.
+const bins = 4 * Days
+
 // drawReadings draws readings as dashes. Of those within one bin, a sensor's, it
 // draws the range and the last.
 func drawReadings(d *drawing, p Page, x, y axis, days func(time.Time) float64) {
-	const bins = 4 * Days
 	life := p.ReadingLife.Hours() / 24
 	place := func(l rules.Lux) float64 { return y.place(math.Max(darkest, float64(l))) }
 	for i := 0; i < len(p.Light); {
@@ -146,36 +149,40 @@ func lanesOf(exports []Export) []int {
 // drawLanes draws the exports. Marks of one verdict that would lie upon each
 // other are one, larger.
 func drawLanes(d *drawing, p Page, lanes []int, x axis, days func(time.Time) float64, top, lane float64) {
-	const bins = 4 * Days
-	type heap struct{ all, noticed int }
 	for i, n := range lanes {
 		y := top + lane*(float64(i)+0.5)
 		d.write("tick end", x.at-8, y+4, verdicts[n].word)
 		d.line("lane", x.at, y, x.end, y)
-		heaps := map[int]heap{}
-		for _, e := range p.Exports {
-			if e.Verdict == verdicts[n].verdict {
-				bin := int(math.Floor(days(e.At) * bins / Days))
-				h := heaps[bin]
-				h.all++
-				if e.Notice {
-					h.noticed++
-				}
-				heaps[bin] = h
-			}
-		}
-		for bin := 0; bin <= bins; bin++ {
+		heaps := heapsOf(p.Exports, verdicts[n].verdict, days)
+		for _, bin := range slices.Sorted(maps.Keys(heaps)) {
 			h := heaps[bin]
-			if h.all == 0 {
-				continue
-			}
 			class := "export"
-			if h.noticed > 0 {
+			if h.noticed {
 				class += " noticed"
 			}
-			d.circle(class, x.place((float64(bin)+0.5)*Days/bins), y, math.Min(9, 3+1.2*math.Sqrt(float64(h.all))))
+			d.circle(class, x.place((float64(bin)+0.5)*Days/bins), y, math.Min(9, 3+1.2*math.Sqrt(float64(h.exports))))
 		}
 	}
+}
+
+// heap is the exports that share a mark.
+type heap struct {
+	exports int
+	noticed bool // one of them had a notice
+}
+
+// heapsOf are the exports of a verdict, by bin.
+func heapsOf(exports []Export, v rules.Verdict, days func(time.Time) float64) map[int]heap {
+	heaps := map[int]heap{}
+	for _, e := range exports {
+		if e.Verdict != v {
+			continue
+		}
+		bin := int(math.Floor(days(e.At) * bins / Days))
+		h := heaps[bin]
+		heaps[bin] = heap{h.exports + 1, h.noticed || e.Notice}
+	}
+	return heaps
 }
 
 // day is what happened on one day, for the table.

@@ -18,7 +18,8 @@ func printsChart(p Page) template.HTML {
 	most = math.Min(most, rules.MostStops)
 	x, y := straight(-most, most, 70, halfWidth-18), straight(-most, most, height-58, 14)
 	d := newDrawing("prints", halfWidth, height, "Outcomes against predictions",
-		"Each mark is a print: across what was predicted, upward how it came out. The dashed line is a prediction that is right; the solid one is what was learnt, with its uncertainty as a band.")
+		"Each mark is a print: across what was predicted, upward how it came out. The dashed line is a prediction that is right; "+
+			"the solid one is what was learnt, with its uncertainty as a band.")
 	ticks := ticksBetween(-most, most)
 	grid(d, x, y, ticks, ticks, func(v float64) string { return rules.Signed(rules.Figure(v)) })
 	d.write("label middle", (x.at+x.end)/2, height-12, "predicted, stops; + darker")

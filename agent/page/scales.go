@@ -86,7 +86,8 @@ func narrowScales(list []rules.Condition) template.HTML {
 
 func newScales(name string, width, height float64) *drawing {
 	return newDrawing(name, width, height, "The conditions at the desk",
-		"Each condition on a scale, with the band of its target and a mark for its value: a disc where it is in target, a diamond where it is not, hollow where it is assumed.")
+		"Each condition on a scale, with the band of its target and a mark for its value: "+
+			"a disc where it is in target, a diamond where it is not, hollow where it is assumed.")
 }
 
 func valueClass(c rules.Condition) string {

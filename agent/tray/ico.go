@@ -38,7 +38,7 @@ func iconICO(w rules.Wedge) []byte {
 	put(&dir, icoDir{Type: 1, Count: uint16(len(icoSizes))})
 	offset := binary.Size(icoDir{}) + len(icoSizes)*binary.Size(icoEntry{})
 	for _, size := range icoSizes {
-		body := icoBitmap(Icon(w, size))
+		body := icoBitmap(drawIcon(w, size))
 		put(&dir, icoEntry{
 			Width: uint8(size), Height: uint8(size), Planes: 1, Bits: 32,
 			Size: uint32(len(body)), Offset: uint32(offset + bodies.Len()),

@@ -25,10 +25,10 @@ var (
 	}
 )
 
-// Icon draws the step wedge into a square of size pixels, 16 or more. A patch
+// drawIcon draws the step wedge into a square of size pixels, 16 or more. A patch
 // that holds stands tall and is filled with its tone; a patch that is predicted
 // to be lost is a low, empty outline. A resting wedge is a low strip over a line.
-func Icon(w rules.Wedge, size int) *image.NRGBA {
+func drawIcon(w rules.Wedge, size int) *image.NRGBA {
 	m := image.NewNRGBA(image.Rect(0, 0, size, size))
 	line := max(1, size/16)    // width of the edges
 	pitch := (size - line) / 5 // from edge to edge: neighbours share one
@@ -83,6 +83,6 @@ func fill(m *image.NRGBA, r image.Rectangle, c color.NRGBA) {
 func iconPNG(w rules.Wedge, size int) []byte {
 	var b bytes.Buffer
 	// Encoding an NRGBA image into memory has no way to fail.
-	_ = png.Encode(&b, Icon(w, size))
+	_ = png.Encode(&b, drawIcon(w, size))
 	return b.Bytes()
 }

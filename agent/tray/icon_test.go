@@ -98,9 +98,9 @@ func TestHollowReadsOnEveryPanel(t *testing.T) {
 
 // changedBy counts the pixels that change visibly when patch i turns hollow.
 func changedBy(w rules.Wedge, i, size int, panel uint8) int {
-	before := Icon(w, size)
+	before := drawIcon(w, size)
 	w.Hollow[i] = true
-	after := Icon(w, size)
+	after := drawIcon(w, size)
 	n := 0
 	for y := range size {
 		for x := range size {
@@ -117,7 +117,7 @@ func TestShapeAloneTells(t *testing.T) {
 	for _, size := range panelSizes {
 		seen := map[string]rules.Wedge{}
 		for _, w := range wedges() {
-			m := Icon(w, size)
+			m := drawIcon(w, size)
 			var shape []byte
 			for i := 3; i < len(m.Pix); i += 4 {
 				shape = append(shape, m.Pix[i])
@@ -132,7 +132,7 @@ func TestShapeAloneTells(t *testing.T) {
 
 func TestPatchesRiseFromDarkToLight(t *testing.T) {
 	for _, size := range panelSizes {
-		m := Icon(rules.Wedge{}, size)
+		m := drawIcon(rules.Wedge{}, size)
 		var greys []uint8
 		for x := range size {
 			c := m.NRGBAAt(x, size/2)
@@ -158,7 +158,7 @@ func TestPNGHoldsTheIcon(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	same(t, m, Icon(w, 48))
+	same(t, m, drawIcon(w, 48))
 }
 
 func TestICOHoldsTheIcons(t *testing.T) {
@@ -176,7 +176,7 @@ func TestICOHoldsTheIcons(t *testing.T) {
 			if int(e.Width) != size || int(e.Height) != size || e.Bits != 32 || int(e.Offset) != end {
 				t.Fatalf("entry of %d px: %+v, want it at %d", size, e, end)
 			}
-			same(t, bitmapIn(t, data[e.Offset:e.Offset+e.Size], size), Icon(w, size))
+			same(t, bitmapIn(t, data[e.Offset:e.Offset+e.Size], size), drawIcon(w, size))
 			end += int(e.Size)
 		}
 		if len(data) != end {

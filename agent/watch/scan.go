@@ -27,7 +27,8 @@ func (w *watched) scan() {
 	w.over(Missing, fmt.Sprintf("the folder %q is back", w.Path))
 	w.overUnless(w.opened.partial != nil, Unreadable, fmt.Sprintf("the folder %q can be read again", w.Path))
 	if w.opened.limit != nil {
-		w.tell(Limit, fmt.Sprintf("the system can't watch one more folder (%v), so %q is looked at every %v; close other programs that watch folders", w.opened.limit, w.Path, w.o.Tick))
+		w.tell(Limit, fmt.Sprintf("the system can't watch one more folder (%v), so %q is looked at every %v; close other programs that watch folders",
+			w.opened.limit, w.Path, w.o.Tick))
 	}
 	w.overUnless(w.opened.limit != nil, Limit, fmt.Sprintf("the folder %q is watched again", w.Path))
 	w.overUnless(all.tooDeep, TooDeep, fmt.Sprintf("all subfolders of %q are watched again", w.Path))
@@ -93,7 +94,8 @@ func (w *watched) met(f foundFile, catchUp bool) {
 	case w.o.Known(w.file(f.name, f.state, catchUp, false)):
 		w.seen.add(f.name, f.state)
 	case w.seen.full():
-		w.tell(TooMany, fmt.Sprintf("%q holds more than %d exports; only new ones are followed, so move old ones to another folder", w.Path, w.seen.max))
+		w.tell(TooMany, fmt.Sprintf("%q holds more than %d exports; only new ones are followed, so move old ones to another folder",
+			w.Path, w.seen.max))
 	default:
 		w.files.found(f.name, f.state, w.rest(), catchUp, time.Now())
 	}

@@ -56,7 +56,8 @@ func (w *watched) tellBatch(b batch) {
 		w.tell(Unreadable, fmt.Sprintf("a folder in %q can't be read (%v); check its permissions", w.Path, b.partial))
 	}
 	if b.tooDeep {
-		w.tell(TooDeep, fmt.Sprintf("%q holds more than %d subfolders, or more than %d within each other; the rest is not watched, so name those you export into", w.Path, maxFolders, maxDepth))
+		w.tell(TooDeep, fmt.Sprintf("%q holds more than %d subfolders, or more than %d within each other; "+
+			"the rest is not watched, so name those you export into", w.Path, maxFolders, maxDepth))
 	}
 }
 

@@ -18,7 +18,7 @@ func largeExport() Picture {
 
 var harbourRag = Paper{Name: "harbour rag", White: Stated(0.9), DMax: Stated(1.65)}
 
-func TestSense(t *testing.T) {
+func TestRemarks(t *testing.T) {
 	print := Folder{Purpose: ForPrint}
 	screen := Folder{Purpose: ForScreen}
 	unknown := [2]float64{}
@@ -78,7 +78,7 @@ func TestSense(t *testing.T) {
 			test.change(&pic)
 			folder := test.folder
 			folder.Short, folder.Long = test.size[0], test.size[1]
-			got := Sense(&pic, folder, harbourRag)
+			got := remarks(&pic, folder, harbourRag)
 			if !reflect.DeepEqual(got, test.want) {
 				t.Errorf("got  %s\nwant %s", strings.Join(got, "\n     "), strings.Join(test.want, "\n     "))
 			}
@@ -92,11 +92,11 @@ func TestSense(t *testing.T) {
 }
 
 // What isn't known is not remarked on, and nothing divides by it.
-func TestSenseOfNothing(t *testing.T) {
-	if got := Sense(&Picture{}, Folder{}, Paper{}); len(got) > 1 {
+func TestRemarksOfNothing(t *testing.T) {
+	if got := remarks(&Picture{}, Folder{}, Paper{}); len(got) > 1 {
 		t.Errorf("%q", got)
 	}
-	if got := Sense(&Picture{}, Folder{Purpose: ForPrint, Short: 30, Long: 40}, Paper{}); len(got) > 1 {
+	if got := remarks(&Picture{}, Folder{Purpose: ForPrint, Short: 30, Long: 40}, Paper{}); len(got) > 1 {
 		t.Errorf("%q", got)
 	}
 }

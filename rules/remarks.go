@@ -8,11 +8,11 @@ import (
 	"lampblack/rules/colour"
 )
 
-// Sense is what a practised eye would remark on an export before it is printed:
+// remarks are what a practised eye would remark on an export before it is printed:
 // short sentences, never a verdict.
 //
 // A picture that was sharpened, resized or toned is none of its business.
-func Sense(p *Picture, f Folder, paper Paper) []string {
+func remarks(p *Picture, f Folder, paper Paper) []string {
 	if p.Width < 1 || p.Height < 1 {
 		return nil // bare tones: there is no file to remark on
 	}
