@@ -36,7 +36,7 @@ func (l *loop) takeBack(now time.Time) {
 	if l.justLogged(now) == "" {
 		return
 	}
-	err := config.Withdraw(LogPath(l.o.ProfilePath), l.clicked.fact, now)
+	err := l.log.Withdraw(l.clicked.fact, now)
 	l.tellLog("writing", err)
 	if err == nil {
 		l.clicked = clicked{}

@@ -32,14 +32,13 @@ func WithdrawLast(path string, at time.Time) (f Fact, ok bool, err error) {
 	if !ok {
 		return Fact{}, false, nil
 	}
-	return f, true, Withdraw(path, f, at)
+	return f, true, NewLogFile(path).Withdraw(f, at)
 }
 
-// Withdraw takes back one thing that was logged in the file path, like
-// [WithdrawLast].
-func Withdraw(path string, f Fact, at time.Time) error {
-	kind, of := f.entry()
-	return appendEntry(path, "withdrawn", withdrawnEntry{At: at.UTC(), Of: of.UTC(), Kind: kind})
+// Withdraw takes back a fact, like [WithdrawLast].
+func (f *LogFile) Withdraw(fact Fact, at time.Time) error {
+	kind, of := fact.entry()
+	return appendEntry(f.path, "withdrawn", withdrawnEntry{At: at.UTC(), Of: of.UTC(), Kind: kind})
 }
 
 // entry is the kind and the moment of the entry that states it.

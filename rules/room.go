@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 )
@@ -126,8 +127,7 @@ func (r Room) meter(of Reading) float64 {
 // and over another life less and less, in mired, so that nothing jumps when it ends.
 func (p *Profile) lampsAt(now time.Time) (k Kelvin, read float64) {
 	usual := p.Room.Lamps.Value
-	for i := len(p.Readings) - 1; i >= 0; i-- {
-		r := p.Readings[i]
+	for _, r := range slices.Backward(p.Readings) {
 		if r.At.After(now) || r.Place == AtPrint || r.Kelvin == 0 {
 			continue
 		}
@@ -135,10 +135,10 @@ func (p *Profile) lampsAt(now time.Time) (k Kelvin, read float64) {
 		switch read = 2 - lives; {
 		case read >= 1:
 			return r.Kelvin, 1
-		case read > 0:
-			return 1 / (Kelvin(read)/r.Kelvin + Kelvin(1-read)/usual), read
+		case read <= 0:
+			return usual, 0
 		}
-		break
+		return 1 / (Kelvin(read)/r.Kelvin + Kelvin(1-read)/usual), read // mired add up
 	}
 	return usual, 0
 }
