@@ -83,20 +83,38 @@ func (c explainCmd) show(j *job, r *rules.Report) error {
 	return nil
 }
 
-// folderOf is the watched folder that holds the file; the zero Folder if none
-// does. Folders are compared as the system knows them, since one folder can have
-// several paths.
+// folderOf is the watched folder that holds the file, of several the innermost; the
+// zero Folder if none does. Folders are compared as the system knows them, since one
+// folder can have several paths.
 func folderOf(p *rules.Profile, file string) rules.Folder {
-	dir, err := os.Stat(filepath.Dir(file))
+	dir, err := filepath.Abs(filepath.Dir(file))
 	if err != nil {
 		return rules.Folder{}
 	}
-	for _, f := range p.Folders {
-		if watched, err := os.Stat(f.Path); err == nil && os.SameFile(dir, watched) {
+	for depth := 0; ; depth++ {
+		if f, found := folderAt(p, dir); found && (depth == 0 || f.Subfolders) {
 			return f
 		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			return rules.Folder{}
+		}
+		dir = up
 	}
-	return rules.Folder{}
+}
+
+// folderAt is the watched folder that dir is.
+func folderAt(p *rules.Profile, dir string) (rules.Folder, bool) {
+	at, err := os.Stat(dir)
+	if err != nil {
+		return rules.Folder{}, false
+	}
+	for _, f := range p.Folders {
+		if watched, err := os.Stat(f.Path); err == nil && os.SameFile(at, watched) {
+			return f, true
+		}
+	}
+	return rules.Folder{}, false
 }
 
 // firstPrintFolder tells for what paper and light bare tones are meant.
