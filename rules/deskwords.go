@@ -19,7 +19,7 @@ func Summarise(c *Conditions, q Quiet, last *Report) Summary {
 	}
 	s.Last = "No export yet"
 	if last != nil {
-		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), lastWord(last))
+		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), InBrief(last))
 	}
 	return s
 }
@@ -94,15 +94,6 @@ func unlessSaid(hedge, line string) string {
 		return ""
 	}
 	return hedge
-}
-
-// lastWord is the verdict on the last export; of one for the screen no word of how it
-// would print, which would be a warning.
-func lastWord(last *Report) string {
-	if last.Purpose == ForScreen {
-		return "for the screen, not judged as a print"
-	}
-	return lowerFirst(Headline(last))
 }
 
 // outlived tells a reading of the room light so old that nobody knows what the

@@ -31,6 +31,15 @@ func Headline(r *Report) string {
 	}
 }
 
+// InBrief is the verdict on an export as it follows its name; of one for the screen no
+// word of how it would print, which would be a warning.
+func InBrief(r *Report) string {
+	if r.Purpose == ForScreen {
+		return "for the screen, not judged as a print"
+	}
+	return lowerFirst(Headline(r))
+}
+
 // amount is the shift in the direction of sign, of the zone where it shows most.
 func amount(r *Report, sign float64) string {
 	t := r.Prediction.Targets

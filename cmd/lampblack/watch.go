@@ -9,8 +9,6 @@ import (
 	"runtime/debug"
 	"sync"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
@@ -74,8 +72,7 @@ func judged(e journal.Entry) string {
 	if e.Report == nil {
 		return "could not be read: " + e.Unread
 	}
-	first, rest := utf8.DecodeRuneInString(rules.Headline(e.Report))
-	return string(unicode.ToLower(first)) + rules.Headline(e.Report)[rest:]
+	return rules.InBrief(e.Report)
 }
 
 // tellOfFirst says where the agent is that runs already, and what it shows.

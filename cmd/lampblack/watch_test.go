@@ -58,12 +58,14 @@ func TestTellUnless(t *testing.T) {
 	p := config.Default()
 	report := rules.Evaluate(p, rules.Export{File: "/srv/quay.tif", Picture: bareTones()}, time.Now())
 	tell(journal.Entry{Path: "/srv/quay.tif", Report: report})
+	forScreen := rules.Export{File: "/srv/web.jpg", Folder: rules.Folder{Purpose: rules.ForScreen}, Picture: bareTones()}
+	tell(journal.Entry{Path: "/srv/web.jpg", Report: rules.Evaluate(p, forScreen, time.Now())})
 	tell(journal.Entry{Path: "/srv/torn\nfog.tif", Unread: "the file ends"})
 	tell(journal.Entry{Path: "/srv/old.tif", Report: report, CatchUp: true})
 	shown = true
 	tell(journal.Entry{Path: "/srv/next.tif", Report: report})
 	headline := rules.Headline(report)
-	want := []string{"quay.tif: " + strings.ToLower(headline[:1]) + headline[1:], `torn\nfog.tif: could not be read: the file ends`}
+	want := []string{"quay.tif: " + strings.ToLower(headline[:1]) + headline[1:], "web.jpg: for the screen, not judged as a print", `torn\nfog.tif: could not be read: the file ends`}
 	if !slices.Equal(said, want) {
 		t.Errorf("said %q, want %q", said, want)
 	}
