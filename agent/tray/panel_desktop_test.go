@@ -97,19 +97,10 @@ func (d *desk) file(name string) string {
 	return filepath.Join(d.folder, "tray-"+name+"-"+d.look+".png")
 }
 
-// settled takes pictures until three in a row are equal: a busy panel draws in
-// pieces.
+// settled takes pictures until the whole screen is at rest.
 func (d *desk) settled(file, what string) *image.RGBA {
 	d.t.Helper()
-	last, same := d.Screenshot(file), 0
-	return d.WaitScreen(file, what, func(m *image.RGBA) bool {
-		same++
-		if !desktoptest.Changed(last, m, m.Bounds()).Empty() {
-			same = 0
-		}
-		last = m
-		return same == 2
-	})
+	return d.WaitStill(file, what, desktoptest.Everywhere, func(*image.RGBA) bool { return true })
 }
 
 // findIcon finds what has come onto the panel since the empty picture.

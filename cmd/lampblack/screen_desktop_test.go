@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/godbus/dbus/v5"
 
@@ -35,25 +34,18 @@ type screen struct {
 // look looks at a desktop on which nothing happens yet.
 func look(s *studio) *screen {
 	s.t.Helper()
-	last := s.Screenshot("")
-	empty := s.WaitScreen("", "an empty desktop", func(m *image.RGBA) bool {
-		time.Sleep(100 * time.Millisecond)
-		same := desktoptest.Changed(last, m, m.Bounds()).Empty()
-		last = m
-		return same
-	})
+	empty := s.WaitStill("", "an empty desktop", desktoptest.Everywhere, func(*image.RGBA) bool { return true })
 	return &screen{studio: s, empty: empty}
 }
 
 // await takes pictures until an area differs from the empty desktop by at least
-// a size, and two in a row are equal there. It gives the last, and what differs.
+// a size, and is at rest. It gives the last, and what differs.
 func (d *screen) await(what string, area image.Rectangle, least image.Point) (*image.RGBA, image.Rectangle) {
 	d.t.Helper()
-	last, box := d.empty, image.Rectangle{}
-	m := d.WaitScreen("", what, func(m *image.RGBA) bool {
-		same := desktoptest.Changed(last, m, area).Empty()
-		last, box = m, desktoptest.Changed(d.empty, m, area)
-		return same && box.Dx() >= least.X && box.Dy() >= least.Y
+	box := image.Rectangle{}
+	m := d.WaitStill("", what, area, func(m *image.RGBA) bool {
+		box = desktoptest.Changed(d.empty, m, area)
+		return box.Dx() >= least.X && box.Dy() >= least.Y
 	})
 	return m, box
 }

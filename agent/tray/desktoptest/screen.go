@@ -218,6 +218,25 @@ func (s *Session) WaitScreen(path, what string, good func(*image.RGBA) bool) *im
 	return m
 }
 
+// Everywhere is the whole screen, however large it is.
+var Everywhere = image.Rect(0, 0, 1<<15, 1<<15)
+
+// WaitStill is WaitScreen that takes pictures until three in a row are equal within an
+// area, too: a busy panel draws in pieces.
+func (s *Session) WaitStill(path, what string, area image.Rectangle, good func(*image.RGBA) bool) *image.RGBA {
+	s.t.Helper()
+	last, same := s.Screenshot(path), 0
+	return s.WaitScreen(path, what, func(m *image.RGBA) bool {
+		time.Sleep(50 * time.Millisecond)
+		same++
+		if !Changed(last, m, area.Intersect(m.Bounds())).Empty() {
+			same = 0
+		}
+		last = m
+		return same >= 2 && good(m)
+	})
+}
+
 // Changed is the smallest rectangle that holds all differences of two pictures
 // of the screen, within an area.
 func Changed(before, after *image.RGBA, area image.Rectangle) image.Rectangle {
