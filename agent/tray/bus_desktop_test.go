@@ -353,3 +353,18 @@ func TestUpdatesAreFew(t *testing.T) {
 		t.Errorf("%d updates of the menu for 600 states within %v, want %d at most", n, took, most)
 	}
 }
+
+// TestIconIsToldAgain: a panel that was still reading the icon when it changed hears of
+// it once more with each new menu.
+func TestIconIsToldAgain(t *testing.T) {
+	s, _, c, item := onBus(t)
+	conn := s.Connect()
+	if err := conn.AddMatchSignal(dbus.WithMatchInterface("org.kde.StatusNotifierItem"), dbus.WithMatchMember("NewIcon")); err != nil {
+		t.Fatal(err)
+	}
+	signals := make(chan *dbus.Signal, 64)
+	conn.Signal(signals)
+	awaitRefills(t, item, refillsEach)
+	desktoptest.Receive(t, "the icon, which is as it was", signals)
+	c.end()
+}

@@ -146,8 +146,12 @@ func update(items []*item, old, next []row) {
 const refillGap = 250 * time.Millisecond
 
 // refill takes the rows out of the submenus and puts them in again, under new
-// numbers, for a panel that shows them blank. Everything else keeps its item.
+// numbers, for a panel that shows them blank. Everything else keeps its item. Icon and
+// tooltip are told once more: a panel that was still reading them when they changed
+// keeps the old ones.
 func (s *shown) refill(ctx context.Context) {
+	s.setIcon(s.face.icon)
+	systray.SetTooltip(tooltip(s.face.tooltip))
 	for _, it := range s.items {
 		for _, child := range it.items {
 			child.native.ClickedCh = nil // ours; Remove would close it
