@@ -62,8 +62,12 @@ func (w *watched) forsake(name string) {
 
 // walk looks through a subfolder ("" for all of the folder). It goes in batches, so
 // that a full folder costs no memory. It gives what else there is to tell; ok is
-// false when the folder can't be read or the context has ended.
+// false when the folder can't be read or the context has ended. While the root is
+// closed there is nothing to walk: once it is open again, all of it is scanned.
 func (w *watched) walk(from string, catchUp bool) (all batch, ok bool) {
+	if w.opened == nil {
+		return all, false
+	}
 	dir := newScanner(w.opened, w.names, w.Subfolders, from)
 	for all.more = true; all.more; {
 		b, ok := ask(w, dir.next)

@@ -276,3 +276,23 @@ func TestFolderThatIsRenamedAndBack(t *testing.T) {
 		r.sentinel(filepath.Join("sub", fmt.Sprintf("back-%d.tif", i)))
 	}
 }
+
+// A folder is renamed and back while one of its subfolders waits to be looked at: the
+// root is closed for a moment, and nothing below it can be walked.
+func TestRootRenamedWhileASubfolderSettles(t *testing.T) {
+	for range 5 {
+		r := deepRig(t, fast())
+		away := r.dir + ".away"
+		r.mkdir("job")
+		must(t, os.Rename(r.dir, away))
+		time.Sleep(4 * fast().Settle) // the subfolder comes to rest while its root is away
+		must(t, os.Rename(away, r.dir))
+		r.write("job/1.tif", "x")
+		for e := r.next(); ; e = r.next() {
+			if e.File != nil {
+				break
+			}
+		}
+		r.sentinel("job/end.tif")
+	}
+}
