@@ -11,10 +11,10 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
-	"lampblack/agent/legible"
 	"lampblack/agent/page"
 	"lampblack/agent/picture"
-	"lampblack/agent/private"
+	"lampblack/config/legible"
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 

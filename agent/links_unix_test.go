@@ -10,9 +10,9 @@ import (
 	"strings"
 	"testing"
 
-	"lampblack/agent/private"
 	"lampblack/agent/watch"
 	"lampblack/config"
+	"lampblack/config/private"
 )
 
 // TestLinksInTheStateDirectory: what stands there is never led elsewhere. What can't do

@@ -11,7 +11,7 @@ import (
 
 	"golang.org/x/sys/unix"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // lockFile opens and locks a file. The kernel lets go of the lock when the

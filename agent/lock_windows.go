@@ -8,7 +8,7 @@ import (
 
 	"golang.org/x/sys/windows"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // lockFile opens and locks a file. Windows lets go of the lock when the process

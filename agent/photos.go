@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 	"time"
 
-	"lampblack/agent/private"
 	"lampblack/agent/watch"
+	"lampblack/config/private"
 )
 
 // photosFile is where the photographs of the light folder are remembered, so

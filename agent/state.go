@@ -10,8 +10,8 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
-	"lampblack/agent/private"
 	"lampblack/agent/watch"
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 

@@ -15,7 +15,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // Status is whether the program starts with the desktop.

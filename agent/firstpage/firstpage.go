@@ -13,7 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // Page is what the page is about.

@@ -11,7 +11,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // fileName is where the entries of a year go.

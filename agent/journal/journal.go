@@ -17,7 +17,7 @@ import (
 	"sync"
 	"time"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // Journal is an open journal. Its methods may be called from several goroutines.

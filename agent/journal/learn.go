@@ -8,7 +8,7 @@ import (
 	"os"
 	"time"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // learn reads the latest entries: identities for Known, the very last in full.

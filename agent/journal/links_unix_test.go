@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 

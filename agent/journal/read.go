@@ -8,7 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 )
 
 // Read calls fn for every entry in dir, the oldest year first, each year in the

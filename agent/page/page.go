@@ -11,7 +11,7 @@ import (
 	"io"
 	"time"
 
-	"lampblack/agent/legible"
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 

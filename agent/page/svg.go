@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"lampblack/agent/legible"
+	"lampblack/config/legible"
 )
 
 // drawing is a picture in SVG while it is drawn. Lengths are in CSS pixels, from

@@ -12,7 +12,7 @@ import (
 	"fyne.io/systray"
 	"golang.org/x/sys/windows"
 
-	"lampblack/agent/private"
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 

@@ -9,7 +9,7 @@ import (
 	"unicode"
 	"unicode/utf16"
 
-	"lampblack/agent/legible"
+	"lampblack/config/legible"
 )
 
 // The voice: what a command was asked for goes to stdout. Everything else goes
