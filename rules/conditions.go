@@ -64,6 +64,7 @@ type Conditions struct {
 	point    colour.XY
 	lamps    colour.XY
 	share    float64
+	eye      observer
 	target   Target
 	far      string // the condition that is too far out to trust anything, or ""
 }
@@ -78,6 +79,7 @@ func Resolve(p *Profile, now time.Time) Conditions {
 		point:    d.WhitePoint.Value,
 		lamps:    lampColour(lamps),
 		share:    p.Surround.Share.Value,
+		eye:      observer{unabsorbed: p.Judged.unabsorbed().value, surround: strength.value},
 		target:   p.Target,
 		meter:    p.Room.MeterUncertainty,
 		aged:     !(daysSince(d.whiteMeasured(), now) < 1),
@@ -160,6 +162,7 @@ func (c *Conditions) now() desk {
 		room:     Lux(c.room.value),
 		surround: c.around.value,
 		share:    c.share,
+		eye:      c.eye,
 	}
 }
 

@@ -110,7 +110,7 @@ func wedgeOf(c *Conditions, q Quiet) Wedge {
 	a, r := c.now().at(middling), c.reference().at(middling)
 	var w Wedge
 	for i, l := range patchTones {
-		shift, _ := shiftOf(&a, &r, colour.FromLightness(l))
+		shift := shiftOf(&a, &r, colour.FromLightness(l))
 		w.Hollow[i] = shift >= float64(q.Clear)
 	}
 	return w

@@ -23,8 +23,11 @@ type Against struct {
 	Shift         Shift        `json:"shift_stops"`
 	Corrected     *Shift       `json:"corrected_stops,omitempty"` // as learnt from earlier prints; only against the targets, once there are any
 	Curve         []CurvePoint `json:"curve"`
+	WhiteChange   Figure       `json:"white_change_stops"`  // log2 of the white as judged over the reference's
+	Unabsorbed    Figure       `json:"unabsorbed_stops"`    // what of that is felt: in every shift
 	Colourfulness Figure       `json:"colourfulness_ratio"` // M under the reference over M as judged; below 1: drabber; null: no colours
-	LostShare     Figure       `json:"lost_share"`          // share of the picture darker than the reference's black
+	Contrast      Figure       `json:"contrast_ratio"`      // of the contrast between the 10th and the 90th percentile; below 1: flatter; null: it has none
+	LostShare     Figure       `json:"lost_share"`          // share of the picture that could be told from black as judged, and can't under the reference
 	Cast          Cast         `json:"cast"`
 	Spread        *Spread      `json:"spread,omitempty"` // how sure; only against the targets
 }
@@ -46,7 +49,7 @@ type Shift struct {
 	Whole      Figure `json:"whole"`
 }
 
-// CurvePoint is the shift of one tone; null when the tone is lost.
+// CurvePoint is the shift of one tone; null for no light at all.
 type CurvePoint struct {
 	Y     float64 `json:"Y"`
 	Shift Figure  `json:"shift"`

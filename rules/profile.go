@@ -10,6 +10,7 @@ import (
 // It is checked when it is read: the rules may rely on every range stated here.
 type Profile struct {
 	Desk     string
+	Judged   Judging   // how prints are judged
 	Displays []Display // at least one; exactly one of them edits
 	Target   Target
 	Surround Surround

@@ -36,7 +36,7 @@ func solve(c *Conditions, l Learnt, s setting, pic *Picture) solution {
 		d := c.now()
 		s.set(&d, v)
 		a := d.at(pic.MeanY)
-		return l.Correct(summarise(&a, &should, pic.Tones).whole.mean())
+		return l.Correct(summarise(&a, &should, pic.Tones).wholeShift())
 	}
 	return nearestToZero(shift, s.allowed, s.target)
 }
@@ -166,7 +166,7 @@ func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
 	}
 	found := func(x float64) float64 {
 		should := c.reference().at(math.Min(1, pic.MeanY+dark*(math.Exp2(x)-1)))
-		return l.Correct(summarise(&now, &should, tones).whole.mean())
+		return l.Correct(summarise(&now, &should, tones).wholeShift())
 	}
 	x := found(0)
 	for range 20 { // each step is some fifth of the one before
@@ -194,7 +194,7 @@ func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Re
 	found := nearestToZero(func(lux float64) float64 {
 		viewing.Light.Value = Lux(lux)
 		there := hanging(paper, viewing, c.share).at(pic.MeanY)
-		return summarise(&now, &there, pic.Tones).whole.mean()
+		return summarise(&now, &there, pic.Tones).wholeShift()
 	}, viewingRange, 500)
 	return Remedy{
 		Name:  ViewingLight,

@@ -123,8 +123,8 @@ func lifted(p *Profile, pic *Picture, x, upTo float64) float64 {
 	should := c.reference().at(math.Min(1, mean))
 	var z zone
 	for _, tone := range pic.Tones {
-		if shift, kept := shiftOf(&now, &should, tone.Y); tone.Y < upTo && tone.Y >= leastTone && kept > 0 {
-			z.add(shift-x, tone.Share*kept)
+		if tone.Y < upTo && tone.Y >= leastTone {
+			z.add(counted(toneShift(&now, &should, tone.Y))+unabsorbed(&now, &should)-x, tone.Share)
 		}
 	}
 	return z.mean()
@@ -214,7 +214,7 @@ func atWall(p *Profile, pic *Picture, on Lux) float64 {
 	v := p.Viewings[0]
 	v.Light = Stated(on)
 	now, there := c.now().at(pic.MeanY), hanging(p.Papers[0], v, c.share).at(pic.MeanY)
-	return summarise(&now, &there, pic.Tones).whole.mean()
+	return summarise(&now, &there, pic.Tones).wholeShift()
 }
 
 // TestNightScene: what was sampled coarsely is solved on the whole picture.

@@ -173,5 +173,5 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // wholeShift is the whole picture's shift between a desk and its reference.
 func wholeShift(now, reference desk, pic *Picture) float64 {
 	a, r := now.at(pic.MeanY), reference.at(pic.MeanY)
-	return summarise(&a, &r, pic.Tones).whole.mean()
+	return summarise(&a, &r, pic.Tones).wholeShift()
 }

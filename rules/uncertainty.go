@@ -147,8 +147,8 @@ func sample(now, should desk, pic *Picture, cs []chosen) effect {
 	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
 	s := summarise(&a, &r, pic.Tones)
 	return effect{
-		whole:     s.whole.mean(),
-		shadows:   s.shadows.mean(),
+		whole:     s.of(s.whole),
+		shadows:   s.of(s.shadows),
 		colourful: colourfulnessRatio(&a, &r, cs),
 	}
 }

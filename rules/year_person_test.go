@@ -27,7 +27,7 @@ const printNoise = 0.05
 
 func anyone(r *rand.Rand) person {
 	return person{
-		beta:      beta + 0.10*r.NormFloat64(),
+		beta:      JudgedUnsaid.unabsorbed().value + 0.10*r.NormFloat64(),
 		turnsUp:   math.Max(0, driftExponent+sigmaDrift*r.NormFloat64()),
 		adapts:    math.Exp(0.3 * r.NormFloat64()),
 		share:     math.Min(0.9, math.Max(0.3, 0.6+0.1*r.NormFloat64())),
@@ -41,6 +41,7 @@ func anyone(r *rand.Rand) person {
 func (who person) look(d desk, mean float64) look {
 	d.room *= Lux(who.adapts)
 	d.share = who.share
+	d.eye.unabsorbed = who.beta
 	return d.at(mean)
 }
 
@@ -56,17 +57,16 @@ type sheet struct {
 func (who person) prints(now, should desk, pic *Picture) sheet {
 	a, r := who.look(now, pic.MeanY), who.look(should, pic.MeanY)
 	s := summarise(&a, &r, pic.Tones)
-	adaptation := (who.beta - beta) * (a.stops - r.stops)
-	judged := func(shift float64) float64 { return who.bias + who.gain*(shift+adaptation) }
+	judged := func(shift float64) float64 { return who.bias + who.gain*shift }
 	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
 	p := sheet{
-		whole: judged(s.whole.mean()),
+		whole: judged(s.wholeShift()),
 		pale:  1 - colourfulnessRatio(&a, &r, coloursOf(pic)),
 		stepsLost: stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 			shadowStepsBetween(should.screen.Luminance, low, high)),
 	}
 	if shareBelow(pic.Tones, shadowL) >= leastZone {
-		p.shadows = judged(s.shadows.mean())
+		p.shadows = judged(s.of(s.shadows))
 	}
 	if math.IsNaN(p.pale) {
 		p.pale = 0
