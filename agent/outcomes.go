@@ -20,7 +20,7 @@ func JournalDir(state string) string { return filepath.Join(state, "journal") }
 // sentence about what was put up with, if anything was.
 func ReadLearnt(journalDir string) (l rules.Learnt, note string, err error) {
 	outcomes, note, err := readOutcomes(journalDir)
-	return rules.Learn(journal.Judged(outcomes)), note, err
+	return rules.Learn(journal.Judged(outcomes), rules.JudgedUnsaid), note, err
 }
 
 func readOutcomes(journalDir string) (outcomes []journal.Outcome, note string, err error) {
@@ -133,7 +133,7 @@ func (l *loop) learn() {
 		l.say(note)
 	}
 	if err == nil {
-		l.learnt = rules.Learn(journal.Judged(outcomes))
+		l.learnt = rules.Learn(journal.Judged(outcomes), rules.JudgedUnsaid)
 		l.told = map[journal.Identity]journal.Outcome{}
 		for _, o := range outcomes {
 			l.told[journal.Identify(o.Path, o.Size, o.ModTime)] = o

@@ -3,14 +3,17 @@ package rules
 import "math"
 
 // drabness is how much a picture loses, in units of what makes it drab by the
-// profile's own limits: 1 is drab. The greater of the two losses counts.
+// profile's own limits: 1 is drab. The greatest of the losses counts: of colour, of
+// contrast, and of shadow steps.
 func drabness(now, should desk, pic *Picture, cs []chosen, q Quiet) float64 {
 	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
 	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
+	lo, hi := percentile(pic.Tones, contrastFrom), percentile(pic.Tones, contrastTo)
 	colours := (1 - colourfulnessRatio(&a, &r, cs)) / math.Max(leastLimit, 1-q.Colourful)
+	contrast := (1 - contrastRatio(&a, &r, lo, hi)) / math.Max(leastLimit, 1-q.Contrast)
 	steps := stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 		shadowStepsBetween(should.screen.Luminance, low, high)) / math.Max(leastLimit, q.StepsLost)
-	return math.Max(loss(colours), loss(steps))
+	return max(loss(colours), loss(contrast), loss(steps))
 }
 
 // leastLimit stands for a profile's limit of no loss at all.
@@ -29,7 +32,7 @@ func loss(v float64) float64 {
 const leastGain = 0.1
 
 // drabCause is the condition that alone, put at its target, would give back most
-// of the colours or shadow steps that are lost; empty when none gives back
+// of the colours, contrast or shadow steps that are lost; empty when none gives back
 // anything to speak of. Shares of lightness don't tell that: the light that washes
 // out colours need not darken anything.
 func drabCause(c *Conditions, pic *Picture, q Quiet) string {

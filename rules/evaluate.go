@@ -31,7 +31,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		r.Purpose = ForPrint
 	}
 	r.Learnt = p.Learnt
-	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets.Shift)
+	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
 	s := spread(&c, p.Quiet, p.Learnt, &pic)
 	r.Prediction.Targets.Spread = &s
 	r.Verdict = judge(s, c.far, p.Quiet)

@@ -177,6 +177,9 @@ func (s summary) of(z zone) float64 { return z.mean() + s.unabsorbed }
 // wholeShift is the mean shift of the whole picture, in stops.
 func (s summary) wholeShift() float64 { return s.of(s.whole) }
 
+// expected is the same as somebody will find it whose prints have taught l.
+func (s summary) expected(l Learnt) float64 { return l.Correct(s.whole.mean(), s.white) }
+
 func (s summary) shift() Shift {
 	return Shift{
 		Shadows:    Figure(s.of(s.shadows)),

@@ -240,6 +240,7 @@ type Quiet struct {
 	Noticeable  Stops   // a shift of the whole picture that a person notices
 	Clear       Stops   // a shift of the shadows that is clear
 	Colourful   float64 // colourfulness ratio below which a print looks drab
+	Contrast    float64 // contrast ratio below which it looks flat, which is drab, too
 	StepsLost   float64 // share of shadow steps lost above which it looks drab
 	Probability float64 // how sure before it speaks
 	Gap         time.Duration

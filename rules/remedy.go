@@ -36,7 +36,7 @@ func solve(c *Conditions, l Learnt, s setting, pic *Picture) solution {
 		d := c.now()
 		s.set(&d, v)
 		a := d.at(pic.MeanY)
-		return l.Correct(summarise(&a, &should, pic.Tones).wholeShift())
+		return summarise(&a, &should, pic.Tones).expected(l)
 	}
 	return nearestToZero(shift, s.allowed, s.target)
 }
@@ -166,7 +166,7 @@ func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
 	}
 	found := func(x float64) float64 {
 		should := c.reference().at(math.Min(1, pic.MeanY+dark*(math.Exp2(x)-1)))
-		return l.Correct(summarise(&now, &should, tones).wholeShift())
+		return summarise(&now, &should, tones).expected(l)
 	}
 	x := found(0)
 	for range 20 { // each step is some fifth of the one before

@@ -11,7 +11,8 @@ func settled(p *Profile, pic *Picture, name string, v float64) float64 {
 	c := Resolve(p, noon)
 	d := c.now()
 	settings(c.target)[name].set(&d, v)
-	return wholeShift(d, c.reference(), pic)
+	a, r := d.at(pic.MeanY), c.reference().at(pic.MeanY)
+	return summarise(&a, &r, pic.Tones).expected(p.Learnt)
 }
 
 // mirror is a screen that reflects a lot.
@@ -121,13 +122,13 @@ func lifted(p *Profile, pic *Picture, x, upTo float64) float64 {
 		mean += y * tone.Share
 	}
 	should := c.reference().at(math.Min(1, mean))
-	var z zone
+	var tones []Tone
 	for _, tone := range pic.Tones {
-		if tone.Y < upTo && tone.Y >= leastTone {
-			z.add(counted(toneShift(&now, &should, tone.Y))+unabsorbed(&now, &should)-x, tone.Share)
+		if tone.Y < upTo {
+			tones = append(tones, tone)
 		}
 	}
-	return z.mean()
+	return summarise(&now, &should, tones).expected(p.Learnt) - x
 }
 
 // TestLift: put back into the model, a lift leaves nothing, of the whole picture or

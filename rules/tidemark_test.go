@@ -47,7 +47,7 @@ func tidemark(changes ...func(*Profile)) *Profile {
 			{"hall wall", Stated[Lux](200), Stated[Kelvin](2900), Stated(WhiteMat), Stated(NoGlazing)},
 			{"gallery bay", Stated[Lux](500), Stated[Kelvin](5000), Stated(GreyMat), Stated(GlassGlazing)},
 		},
-		Quiet: Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, StepsLost: 0.25, Probability: 0.6, Gap: 20 * time.Minute},
+		Quiet: Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, Contrast: 0.90, StepsLost: 0.25, Probability: 0.6, Gap: 20 * time.Minute},
 	}
 	for _, change := range changes {
 		change(p)

@@ -77,9 +77,10 @@ func (c *Conditions) disturbed(z []float64) (now, should desk) {
 	return now, should
 }
 
-// effect is what one sample of the conditions does to the print: shifts in stops, the
-// colourfulness ratio, and the share of shadow steps lost.
-type effect struct{ whole, shadows, colourful, stepsLost float64 }
+// effect is what one sample of the conditions does to the print: the tones' own shifts
+// and the white's part of them in stops, the colourfulness ratio, and the share of shadow
+// steps lost.
+type effect struct{ whole, shadows, unabsorbed, colourful, stepsLost float64 }
 
 // spread propagates the uncertainty of the conditions to the shift against the
 // targets, and to the probability of each verdict.
@@ -88,7 +89,7 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 	cs := coloursOf(small)
 	shadowShare := shareBelow(small.Tones, shadowL)
 	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
-	z := deviates()
+	z, how := deviates(), l.judged()
 	whole, shadows := make([]float64, samples), make([]float64, samples)
 	var darker, lighter, drab float64
 	for i := range samples {
@@ -96,8 +97,8 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 		e := sample(now, should, small, cs)
 		e.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
 			shadowStepsBetween(should.screen.Luminance, low, high))
-		whole[i], e.whole = l.found(e.whole, z.At(i, inPerson))
-		shadows[i], e.shadows = l.found(e.shadows, z.At(i, inPerson))
+		whole[i], e.whole = how.found(e.whole, e.unabsorbed)
+		shadows[i], e.shadows = how.found(e.shadows, e.unabsorbed)
 		if shadowShare < leastZone {
 			e.shadows = 0
 		}
@@ -147,9 +148,10 @@ func sample(now, should desk, pic *Picture, cs []chosen) effect {
 	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
 	s := summarise(&a, &r, pic.Tones)
 	return effect{
-		whole:     s.of(s.whole),
-		shadows:   s.of(s.shadows),
-		colourful: colourfulnessRatio(&a, &r, cs),
+		whole:      s.whole.mean(),
+		shadows:    s.shadows.mean(),
+		unabsorbed: s.unabsorbed,
+		colourful:  colourfulnessRatio(&a, &r, cs),
 	}
 }
 

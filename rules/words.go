@@ -129,7 +129,7 @@ func margin(r *Report) string {
 	switch {
 	case shift == "0.0":
 		return fmt.Sprintf("as at your targets (±%s stop)", halfWidth(i))
-	case math.Abs(r.Learnt.Correct(0)) >= leastBias:
+	case math.Abs(r.Learnt.Correct(0, 0)) >= leastBias:
 		return fmt.Sprintf("your prints always come out at about %s stop (±%s)", shift, halfWidth(i))
 	default:
 		return fmt.Sprintf("%s stop off your targets (±%s)", shift, halfWidth(i))
@@ -228,4 +228,12 @@ func (r *Report) condition(name string) Condition {
 		}
 	}
 	return Condition{}
+}
+
+// LearntText is what was learnt as a sentence, with the number of prints behind it.
+func LearntText(l Learnt) string {
+	if l.Prints == 0 {
+		return "No print has been reported yet, so predictions are uncorrected."
+	}
+	return fmt.Sprintf("Learnt from %s: ±%s.", plural(float64(l.Prints), "print"), signed(l.Correct(0, 0)))
 }

@@ -201,9 +201,10 @@ func (d *workday) covered(report *Report, cause string) (loud, soft bool) {
 // learn records the outcome of a print in stops, as from a test strip.
 func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 	c := Resolve(w.profile, at)
-	predicted := wholeShift(c.now(), c.reference(), pic)
-	w.judged = append(w.judged, Judged{at, Stops(predicted), Stops(p.whole + judgeNoise*r.NormFloat64())})
-	w.profile.Learnt = Learn(w.judged)
+	a, should := c.now().at(pic.MeanY), c.reference().at(pic.MeanY)
+	predicted := summarise(&a, &should, pic.Tones)
+	w.judged = append(w.judged, Judged{at, Stops(predicted.whole.mean()), Stops(predicted.white), Stops(p.whole + judgeNoise*r.NormFloat64())})
+	w.profile.Learnt = Learn(w.judged, w.profile.Judged)
 }
 
 // inShort is the part of Evaluate on which Decide depends, for a simulation that
