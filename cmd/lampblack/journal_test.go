@@ -155,14 +155,14 @@ func TestTable(t *testing.T) {
 		return ""
 	}
 	r := entries[0].Report
-	room, _ := conditionOf(r, rules.RoomLight)
+	room := r.Condition(rules.RoomLight)
 	for head, want := range map[string]rules.Figure{
 		"shift of the whole (stops)":                                r.Prediction.Targets.Shift.Whole,
 		"shift of the whole against the print in its light (stops)": r.Prediction.Viewing.Shift.Whole,
 		"probability of darker":                                     rules.Figure(r.Prediction.Targets.Spread.Darker),
 		"room light (lx)":                                           room.Value,
 		"room light age (hours)":                                    room.AgeHours,
-		"due to screen luminance (stops)":                           causeOf(r, rules.ScreenLuminance),
+		"due to screen luminance (stops)":                           r.Cause(rules.ScreenLuminance),
 	} {
 		got, err := strconv.ParseFloat(cell(1, head), 64)
 		if err != nil || got != float64(want) || math.IsNaN(got) {
@@ -186,7 +186,7 @@ func TestTable(t *testing.T) {
 func TestEveryConditionHasItsColumn(t *testing.T) {
 	for _, c := range rules.Resolve(config.Default(), time.Now()).List {
 		if !slices.ContainsFunc(columns(), func(col column) bool { return col.head == c.Name+" in target" }) {
-			t.Errorf("%q has no row in unitsOf", c.Name)
+			t.Errorf("%q has no column", c.Name)
 		}
 	}
 }
