@@ -120,8 +120,9 @@ func TestMarkAndTargetAgree(t *testing.T) {
 func TestNarrowScalesLieApart(t *testing.T) {
 	doc, _ := parsed(t, pageOf(tidemark(t, lux(180), notHeld), "quay.tif"))
 	bars, names := doc.in("scales-narrow", "bar"), doc.in("scales-narrow", "name")
-	if notes := doc.in("scales-narrow", "note"); len(notes) <= 2*len(bars) {
-		t.Fatalf("%d notes and targets of %d scales: no note has two lines", len(notes), len(bars))
+	targets := doc.in("scales-narrow", "target")
+	if notes := doc.in("scales-narrow", "note"); len(notes) <= 2*len(targets) {
+		t.Fatalf("%d notes and targets of %d targets: no note has two lines", len(notes), len(targets))
 	}
 	numbersEnd := func(i int) float64 { return bars[i].number(t, "y") + barHeight + 16 }
 	for i := range len(bars) - 1 {

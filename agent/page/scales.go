@@ -92,13 +92,17 @@ const (
 	noteLine         = 15.0
 )
 
-// noteOf is how a condition stands, and where it is known from, in lines.
+// noteOf is how a condition stands, and where it is known from, in lines; none where
+// there is nothing to say of that.
 func noteOf(words rules.ConditionWords, most int) []string {
 	note := words.Word
 	if note != "" && words.Origin != "" {
 		note += " · "
 	}
-	return wrapped(note+words.Origin, most)
+	if note += words.Origin; note == "" {
+		return nil
+	}
+	return wrapped(note, most)
 }
 
 // writeNote writes the note from y on and tells where the next line would be.
