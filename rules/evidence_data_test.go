@@ -25,6 +25,7 @@ type evidenceGroup struct {
 	Unit        string  // of what was observed
 	Judged      Judging // how whoever compared did it
 	Independent string  // what this tests, and what it doesn't
+	Short       string  // the same, for a column: is it an independent test?
 	Sources     []string
 	Notes       []string
 	Situations  []evidenceSituation
@@ -93,7 +94,7 @@ func evidence(t *testing.T) []evidenceGroup {
 		for _, s := range g.Situations {
 			rows += len(s.Rows)
 		}
-		if rows != n.rows || len(g.Sources) == 0 || g.Independent == "" || evidenceQuantities[g.Quantity] == nil {
+		if rows != n.rows || len(g.Sources) == 0 || g.Independent == "" || g.Short == "" || evidenceQuantities[g.Quantity] == nil {
 			t.Fatalf("%s: %d rows of %d, or no source, or nothing about what it tests, or no such quantity", n.name, rows, n.rows)
 		}
 		groups = append(groups, g)
@@ -224,6 +225,21 @@ func (r evidenceResult) inside() int {
 		if row.inside() {
 			n++
 		}
+	}
+	return n
+}
+
+// nothing is what a program would say that computed nothing: that a picture looks the
+// same everywhere.
+func (r evidenceResult) nothing() evidenceResult {
+	same := 1.0 // of ratios
+	if r.Quantity == "shift" || r.Quantity == "stops a stop" {
+		same = 0
+	}
+	n := evidenceResult{evidenceGroup: r.evidenceGroup}
+	for _, row := range r.rows {
+		row.ours = same
+		n.rows = append(n.rows, row)
 	}
 	return n
 }

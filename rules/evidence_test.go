@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -65,13 +66,29 @@ func (m misses) complaints(since misses) (rms, rows []string) {
 	return rms, rows
 }
 
+// ratchet is m with the figures of before where they are hardly better: within the
+// tolerance nothing creeps, however often the file is written.
+func (m misses) ratchet(since misses) misses {
+	if m.RMS > since.RMS && m.RMS <= since.RMS+rmsTolerance {
+		m.RMS = since.RMS
+	}
+	for key, was := range since.Rows {
+		if miss, ok := m.Rows[key]; ok && math.Abs(miss) > math.Abs(was) && math.Abs(miss) <= math.Abs(was)+rowTolerance {
+			m.Rows[key] = was
+		}
+	}
+	return m
+}
+
 // prototype is what a prototype of this model, which was not this code, was off by; its
 // rms was taken over the samples and not at the mean of each range, so 0.01 is allowed.
+// (It had 15 rows of the background inside; at the mean of its range one of them, Y 0.597
+// on the screen, is outside by 0.004.)
 var prototype = map[string]struct {
 	rms    float64
 	inside int
 }{
-	"background":    {0.138, 15},
+	"background":    {0.138, 14},
 	"border":        {0.157, 6},
 	"csaj-stevens":  {0.139, 12},
 	"lutchi-levels": {0.124, 8},
@@ -101,7 +118,7 @@ func TestEvidence(t *testing.T) {
 			t.Errorf("%s: not written, for its rms has grown; -worse keeps it all the same", r.name)
 			continue
 		}
-		kept[r.name] = r.misses()
+		kept[r.name] = r.misses().ratchet(kept[r.name])
 	}
 	if len(kept) != len(results) {
 		t.Errorf("%s has %d groups, there are %d", missesFile, len(kept), len(results))
@@ -129,8 +146,18 @@ func TestEvidenceAgainstPrototype(t *testing.T) {
 		if r.rms() > p.rms+0.01 {
 			t.Errorf("%s: rms %.4f, the prototype's was %.3f", r.name, r.rms(), p.rms)
 		}
-		if r.inside() < p.inside-1 {
+		if r.inside() < p.inside {
 			t.Errorf("%s: %d of %d inside, the prototype had %d", r.name, r.inside(), len(r.rows), p.inside)
+		}
+	}
+}
+
+// TestEvidenceAgainstNothing: in every group it is better to compute than to say that
+// pictures look the same everywhere.
+func TestEvidenceAgainstNothing(t *testing.T) {
+	for _, r := range evidenceResults(t) {
+		if n := r.nothing(); r.rms() >= n.rms() {
+			t.Errorf("%s: rms %.4f, and computing nothing gives %.4f", r.name, r.rms(), n.rms())
 		}
 	}
 }
@@ -185,6 +212,19 @@ func TestEvidenceComplaints(t *testing.T) {
 		if rms, rows := c.now.complaints(was); len(rms) != c.rms || len(rows) != c.rows {
 			t.Errorf("%s: %q and %q, want %d and %d", c.name, rms, rows, c.rms, c.rows)
 		}
+	}
+}
+
+// The ratchet holds what is hardly worse, and follows what is better or clearly worse.
+func TestEvidenceRatchet(t *testing.T) {
+	was := misses{RMS: 0.1, Rows: map[string]float64{"a": 0.10, "b": -0.10, "c": 0.10}}
+	got := misses{0.1005, map[string]float64{"a": 0.103, "b": -0.08, "c": 0.12, "d": 0.3}}.ratchet(was)
+	want := misses{0.1, map[string]float64{"a": 0.10, "b": -0.08, "c": 0.12, "d": 0.3}}
+	if got.RMS != want.RMS || !maps.Equal(got.Rows, want.Rows) {
+		t.Errorf("%+v, want %+v", got, want)
+	}
+	if got := (misses{0.2, nil}).ratchet(was); got.RMS != 0.2 {
+		t.Errorf("an rms that has grown is kept as %g", got.RMS)
 	}
 }
 
