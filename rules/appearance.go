@@ -29,7 +29,7 @@ func SightOf(p *Profile, r *Report, now time.Time) Sight {
 	page.surround = PageGrey
 	mean := r.Picture.MeanY
 	here := page.at(mean)
-	a, b := judged.now().at(mean), hanging(paper, viewing, judged.share).at(mean)
+	a, b := judged.now().at(mean), hanging(paper, viewing, judged.share.value).at(mean)
 	s := Sight{Screen: likeness(a, here), Print: likeness(b, here), Tones: toneCurve(&a, &b)}
 	dim := 1 / max(1, s.Screen.brightest(), s.Print.brightest())
 	s.Screen.gain *= dim

@@ -34,10 +34,10 @@ var calibrationAge = kind{
 	settle:     func(c *Conditions, _ *Report) Remedy { return measureScreen(c) },
 }
 
-func resolveCalibration(at moment, _ *Conditions, k *Condition) {
+func resolveCalibration(at moment, c *Conditions, k *Condition) {
 	days := daysSince(at.display.Measured.Value, at.now)
 	k.Value, k.AgeHours = Figure(days), Figure(24*days)
-	k.InTarget = math.Floor(days) <= at.profile.Target.RecalibrateDays // in whole days, as it is shown; unknown: false
+	k.InTarget = math.Floor(days) <= c.target.RecalibrateDays // in whole days, as it is shown; unknown: false
 	k.Assumed, k.Source = math.IsNaN(days), "from the profile"
 	if k.Assumed {
 		k.Source = "nobody has said when the screen was measured"

@@ -11,7 +11,7 @@ import (
 // picture in; conditions, prediction, verdict, causes and remedy out. The
 // agent, `explain` and `rehearse` all call it.
 func Evaluate(p *Profile, e Export, now time.Time) *Report {
-	c := Resolve(p, now)
+	c := ResolveFor(p, e.Folder, now)
 	paper, paperNote := paperOf(p, e.Folder)
 	viewing, viewingNote := viewingOf(p, e.Folder)
 	pic := e.Picture
@@ -32,12 +32,15 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
-	s := spread(&c, p.Quiet, p.Learnt, &pic)
+	s := spread(&c, p.Quiet, &pic)
 	r.Prediction.Targets.Spread = &s
 	r.Verdict = judge(s, c.far, p.Quiet)
 	r.Unsettled = c.far
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
+	}
+	if r.Verdict == Darker && c.onlyGuessedDark(p.Quiet, &pic) {
+		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
 	}
 	r.Main = mainCondition(&c, r, p.Quiet)
 	r.Remedies = remedies(&c, r, &pic, paper, viewing)
@@ -48,6 +51,18 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		}
 	}
 	return r
+}
+
+// onlyGuessedDark tells a verdict of darker that rests on a white which nobody has
+// measured: with the white at its reference, and held, it would be none.
+func (c *Conditions) onlyGuessedDark(q Quiet, pic *Picture) bool {
+	if !c.Get(ScreenLuminance).Assumed {
+		return false
+	}
+	right := *c
+	right.white = estimate{float64(c.target.ReferenceWhite), sigmaWhiteMeasured}
+	right.held, right.drift = true, 0
+	return judge(spread(&right, q, pic), "", q) != Darker
 }
 
 // mainCondition is the condition that a verdict is mostly due to, if there is one.
@@ -87,12 +102,7 @@ func paperOf(p *Profile, f Folder) (Paper, string) {
 
 // viewingOf is the viewing place of a folder, or the profile's first with a note.
 func viewingOf(p *Profile, f Folder) (Viewing, string) {
-	for _, v := range p.Viewings {
-		if v.Name == f.Viewing && f.Viewing != "" {
-			return v, ""
-		}
-	}
-	if v, ok := StandardViewing(f.Viewing); ok {
+	if v, known := p.viewing(f.Viewing); known {
 		return v, ""
 	}
 	first := p.Viewings[0]

@@ -144,8 +144,8 @@ func looksDim() (string, bool) {
 	s := shifts(now, should)
 	r := evaluated(lux(400))
 	return fmt.Sprintf("a sheet outshines it from %.0f lx; in 400 lx glare makes shadows print %+.2f stop darker at Y 0.01, %+.2f at 0.18; room in target: %s",
-			float64(match), s[0], s[2], yesNo(r.condition(RoomLight).InTarget)),
-		match > 64 && match < 400 && s[0] > 0.15 && s[2] > 0 && !r.condition(RoomLight).InTarget
+			float64(match), s[0], s[2], yesNo(r.Condition(RoomLight).InTarget)),
+		match > 64 && match < 400 && s[0] > 0.15 && s[2] > 0 && !r.Condition(RoomLight).InTarget
 }
 
 func yesNo(v bool) string {

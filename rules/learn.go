@@ -250,10 +250,10 @@ func (l Learnt) sigmaAt(tone, white float64) float64 {
 	return math.Sqrt(mat.Inner(by, l.cov, by))
 }
 
-// judged is how a verdict is to read a prediction: what the prints teach counts in it
-// once there are enough of them.
-func (l Learnt) judged() judgement {
-	beta := l.way.unabsorbed()
+// judged is how a verdict is to read a prediction about somebody who judges in that way:
+// what the prints teach counts in it once there are enough of them.
+func (l Learnt) judged(way Judging) judgement {
+	beta := way.unabsorbed()
 	if l.Prints < leastTaught {
 		return judgement{gain: 1, unabsorbed: beta, strength: strength}
 	}
@@ -281,6 +281,11 @@ func (j judgement) found(tone, unabsorbed float64) (found, ofDesk float64) {
 		return found, 0
 	}
 	return found, math.Copysign(math.Min(math.Abs(found), math.Abs(departure)), found)
+}
+
+// expected is the shift that the person will find of a summed-up picture, in stops.
+func (j judgement) expected(s summary) float64 {
+	return j.bias + j.gain*s.whole.mean() + j.unabsorbed.value*s.white
 }
 
 // correctZones is a shift by zones as the person would find it; nil before the first

@@ -114,19 +114,19 @@ func TestTwoOutcomesFlipNothing(t *testing.T) {
 		}
 		return Learn(prints, JudgedUnsaid)
 	}
-	untaught := Learnt{}.judged()
+	untaught := Learnt{}.judged(JudgedUnsaid)
 	if untaught.gain != 1 || untaught.bias != 0 || untaught.unabsorbed != JudgedUnsaid.unabsorbed() || untaught.strength != strength {
 		t.Errorf("untaught: %+v", untaught)
 	}
 	for n := 1; n <= 2; n++ {
-		if got := lighter(n).judged(); got != untaught {
+		if got := lighter(n).judged(JudgedUnsaid); got != untaught {
 			t.Errorf("%d outcomes: %+v", n, got)
 		}
 		if got := lighter(n); got.Correct(0.3, 0.3) > 0.3 {
 			t.Errorf("%d outcomes are not shown: %+v", n, got)
 		}
 	}
-	three := lighter(3).judged()
+	three := lighter(3).judged(JudgedUnsaid)
 	if !(three.gain < 1 && three.bias < 0) || three.unabsorbed.sigma > JudgedUnsaid.unabsorbed().sigma || !(three.strength.sigma < strength.sigma) {
 		t.Errorf("three outcomes: %+v", three)
 	}

@@ -66,7 +66,7 @@ func hanging(p Paper, v Viewing, share float64) wall {
 // Predict computes what the conditions do to a picture that will be printed on
 // paper and seen at viewing, at the central values of every condition.
 func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Prediction {
-	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share)
+	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share.value)
 	now, should, there := desk.at(pic.MeanY), reference.at(pic.MeanY), print.at(pic.MeanY)
 	cs := coloursOf(pic)
 	return Prediction{
@@ -176,9 +176,6 @@ func (s summary) of(z zone) float64 { return z.mean() + s.unabsorbed }
 
 // wholeShift is the mean shift of the whole picture, in stops.
 func (s summary) wholeShift() float64 { return s.of(s.whole) }
-
-// expected is the same as somebody will find it whose prints have taught l.
-func (s summary) expected(l Learnt) float64 { return l.Correct(s.whole.mean(), s.white) }
 
 func (s summary) shift() Shift {
 	return Shift{

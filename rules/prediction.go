@@ -71,8 +71,11 @@ type Spread struct {
 	Darker   float64  `json:"p_darker"`  // probability that whole or shadows pass their steps
 	Lighter  float64  `json:"p_lighter"` // likewise in the other direction
 	Drab     float64  `json:"p_drab"`
-	Measure  string   `json:"measure"` // the condition whose measurement would narrow it most
-	Explains float64  `json:"measure_share"`
+	Measure  string   `json:"measure"`       // the condition whose measurement would narrow it most
+	Explains float64  `json:"measure_share"` // the part of the desk's variance that it would take away
+
+	DeskShare  float64 `json:"desk_share"`  // of the variance, what comes from the desk's conditions
+	ModelShare float64 `json:"model_share"` // and from the model itself; they add up to 1, or are both 0 where nothing varies
 }
 
 // Interval is a median with the 16th and 84th percentile, in stops, and the

@@ -13,12 +13,12 @@ func (k *kind) solvable() bool { return k.set != nil && k.read != nil }
 // solve finds the value of k, within its allowed range, at which the shift of
 // the whole picture, as this person finds it, is nothing; where no value reaches
 // that, the nearest.
-func solve(c *Conditions, l Learnt, k *kind, pic *Picture) solution {
+func solve(c *Conditions, k *kind, pic *Picture) solution {
 	target := c.reference()
 	should := target.at(pic.MeanY)
 	shift := func(v float64) float64 {
 		a := k.put(c.now(), v).at(pic.MeanY)
-		return summarise(&a, &should, pic.Tones).expected(l)
+		return c.how.expected(summarise(&a, &should, pic.Tones))
 	}
 	return nearestToZero(shift, k.allowed(c.target), k.reference(c.target))
 }
@@ -134,12 +134,12 @@ func remedies(c *Conditions, r *Report, pic *Picture, paper Paper, viewing Viewi
 	}
 	for _, k := range catalogue {
 		if k.solvable() {
-			all = append(all, settingRemedy(c, k, solve(c, r.Learnt, k, pic)))
+			all = append(all, settingRemedy(c, k, solve(c, k, pic)))
 		}
 	}
-	all = append(all, liftRemedy(Lift, lift(c, r.Learnt, pic, math.Inf(1))))
+	all = append(all, liftRemedy(Lift, lift(c, pic, math.Inf(1))))
 	if shift.Shadows.Known() {
-		all = append(all, liftRemedy(LiftShadows, lift(c, r.Learnt, pic, shadowY)))
+		all = append(all, liftRemedy(LiftShadows, lift(c, pic, shadowY)))
 	}
 	return append(all, viewingRemedy(c, pic, paper, viewing))
 }
@@ -147,7 +147,7 @@ func remedies(c *Conditions, r *Report, pic *Picture, paper Paper, viewing Viewi
 // lift is the exposure, in stops, that compensates the shift of the tones below
 // upTo as this person finds it. A lift of x moves their shift by -x, and a little
 // back: the lifted picture is a brighter background to its own tones.
-func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
+func lift(c *Conditions, pic *Picture, upTo float64) solution {
 	now := c.now().at(pic.MeanY)
 	dark := 0.0 // what the tones below upTo add to the mean
 	var tones []Tone
@@ -159,7 +159,7 @@ func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
 	}
 	found := func(x float64) float64 {
 		should := c.reference().at(math.Min(1, pic.MeanY+dark*(math.Exp2(x)-1)))
-		return summarise(&now, &should, tones).expected(l)
+		return c.how.expected(summarise(&now, &should, tones))
 	}
 	x := found(0)
 	for range 20 { // each step is some fifth of the one before
@@ -186,7 +186,7 @@ func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Re
 	now := c.now().at(pic.MeanY)
 	found := nearestToZero(func(lux float64) float64 {
 		viewing.Light.Value = Lux(lux)
-		there := hanging(paper, viewing, c.share).at(pic.MeanY)
+		there := hanging(paper, viewing, c.share.value).at(pic.MeanY)
 		return summarise(&now, &there, pic.Tones).wholeShift()
 	}, viewingRange, 500)
 	return Remedy{

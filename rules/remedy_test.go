@@ -11,7 +11,7 @@ func settled(p *Profile, pic *Picture, name string, v float64) float64 {
 	c := Resolve(p, noon)
 	k, _ := kindOf(name)
 	a, r := k.put(c.now(), v).at(pic.MeanY), c.reference().at(pic.MeanY)
-	return summarise(&a, &r, pic.Tones).expected(p.Learnt)
+	return c.how.expected(summarise(&a, &r, pic.Tones))
 }
 
 // mirror is a screen that reflects a lot.
@@ -130,7 +130,7 @@ func lifted(p *Profile, pic *Picture, x, upTo float64) float64 {
 			tones = append(tones, tone)
 		}
 	}
-	return summarise(&now, &should, tones).expected(p.Learnt) - x
+	return c.how.expected(summarise(&now, &should, tones)) - x
 }
 
 // TestLift: put back into the model, a lift leaves nothing, of the whole picture or
@@ -218,7 +218,7 @@ func atWall(p *Profile, pic *Picture, on Lux) float64 {
 	c := Resolve(p, noon)
 	v := p.Viewings[0]
 	v.Light = Stated(on)
-	now, there := c.now().at(pic.MeanY), hanging(p.Papers[0], v, c.share).at(pic.MeanY)
+	now, there := c.now().at(pic.MeanY), hanging(p.Papers[0], v, c.share.value).at(pic.MeanY)
 	return summarise(&now, &there, pic.Tones).wholeShift()
 }
 
@@ -274,7 +274,7 @@ func TestSolveRandom(t *testing.T) {
 				continue
 			}
 			name, allowed := k.name, k.allowed(c.target)
-			got := solve(&c, Learnt{}, k, &pic)
+			got := solve(&c, k, &pic)
 			left := settled(p, &pic, name, got.value)
 			if !allowed.Holds(got.value) {
 				t.Errorf("%s: %g lies outside %v", name, got.value, allowed)

@@ -62,6 +62,7 @@ var roomLight = kind{
 			return d
 		},
 	}},
+	above: toDarker | toLighter, below: toDarker, // glare hides shadows, and a bright room darkens what is seen
 	set:    &setting{sentence: setRoomText, caution: lampsGetHot},
 	doubt:  doubtOfRoom,
 	settle: settleRoom,
@@ -87,7 +88,7 @@ func putRoom(d desk, lux float64) desk {
 // stand, with an uncertainty that grows; with none the reference is assumed.
 func resolveRoom(at moment, c *Conditions, k *Condition) {
 	p := at.profile
-	q := estimate{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
+	q := estimate{float64(c.target.ReferenceRoom), sigmaRoomAssumed}
 	k.Assumed, k.Source = true, "assumed: no reading yet"
 	if i := newestReading(p.Readings, at.now); i >= 0 {
 		r, age, h := p.Readings[i], at.now.Sub(p.Readings[i].At), hourOf(p.Readings, i, at.now)
@@ -100,7 +101,7 @@ func resolveRoom(at moment, c *Conditions, k *Condition) {
 		}
 	}
 	k.Value, k.Sigma = Figure(q.value), Figure(q.sigma)
-	k.InTarget = p.Target.room().holdsShown(q.value)
+	k.InTarget = c.target.room().holdsShown(q.value)
 	q.value = math.Max(q.value, leastLight)
 	c.room = q
 	c.meter = p.Room.MeterUncertainty

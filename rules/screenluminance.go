@@ -60,6 +60,7 @@ var screenLuminance = kind{
 			return d
 		},
 	}},
+	above: toDarker, below: toLighter,
 	set:    &setting{sentence: setWhiteText},
 	doubt:  doubtOfScreen,
 	settle: func(c *Conditions, _ *Report) Remedy { return measureScreen(c) },
@@ -99,7 +100,7 @@ func resolveWhite(at moment, c *Conditions, k *Condition) {
 	}
 	if days := daysSince(d.whiteKnown(), at.now); !d.White.Assumed && !math.IsNaN(days) {
 		k.AgeHours = Figure(days * 24)
-		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
+		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/c.target.RecalibrateDays)
 		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
 		k.Source = "measured"
 		switch {
@@ -110,10 +111,10 @@ func resolveWhite(at moment, c *Conditions, k *Condition) {
 		}
 	}
 	k.Value, k.Sigma = Figure(q.value), Figure(q.sigma)
-	k.InTarget = p.Target.White.holdsShown(q.value)
+	k.InTarget = c.target.White.holdsShown(q.value)
 	k.Assumed = d.White.Assumed
 	k.Doubt = doubtOfWhite(p.Learnt, d, at.now, p.Quiet)
-	c.white = q
+	c.white, c.most = q, d.most()
 	c.held = d.Held.Value
 	if !c.held {
 		c.drift = sigmaDrift
@@ -128,7 +129,7 @@ func expectWhite(at moment, c *Conditions, k *Condition) {
 		return
 	}
 	k.Value *= Figure(expected)
-	k.InTarget = at.profile.Target.White.holdsShown(float64(k.Value))
+	k.InTarget = c.target.White.holdsShown(float64(k.Value))
 	k.Source = expectedSource(c.white.value, at.display)
 }
 
@@ -145,12 +146,13 @@ func expectedSource(white float64, d Display) string {
 }
 
 // driftFactor is how much brighter a screen is than it was measured, because
-// nobody holds it and the room asks for it.
+// nobody holds it and the room asks for it; never brighter than it can be.
 func (c *Conditions) driftFactor(room, exponent float64) float64 {
 	if c.held || room <= float64(c.target.ReferenceRoom) {
 		return 1
 	}
-	return math.Pow(room/float64(c.target.ReferenceRoom), exponent)
+	can := math.Max(1, float64(c.most)/c.white.value)
+	return math.Min(can, math.Pow(room/float64(c.target.ReferenceRoom), exponent))
 }
 
 // daysSince is NaN when the day is unknown. A calibration dated later than now

@@ -42,6 +42,7 @@ var surroundGrey = kind{
 		lightens: "the surround is lighter than you aim for, so the picture looks darker",
 		apply:    func(d, other desk) desk { return putSurround(d, other.surround) },
 	}},
+	above: toLighter, below: toDarker,
 	set: &setting{sentence: func(_ *Conditions, v float64) string {
 		return fmt.Sprintf("Set the editor's surround to a grey of about %s of white (%s)", percent(v), greyText(v))
 	}},
@@ -72,7 +73,7 @@ func putSurround(d desk, v float64) desk {
 }
 
 func resolveSurround(at moment, c *Conditions, k *Condition) {
-	grey, target := at.profile.Surround.RelativeY, at.profile.Target.Surround
+	grey, target := at.profile.Surround.RelativeY, c.target.Surround
 	c.around = estimate{grey.Value, sigmaSurround}
 	k.Value, k.Sigma = Figure(grey.Value), sigmaSurround
 	k.InTarget = target.Holds(grey.Value) || target.Holds(shownPercent(grey.Value)) // a grey in 8 bits hits no bound

@@ -56,7 +56,7 @@ var whitePoint = kind{
 // resolveWhitePoint is the white's correlated colour temperature. A white too far
 // from the loci to have one counts as out of target.
 func resolveWhitePoint(at moment, c *Conditions, k *Condition) {
-	p, d := at.profile, at.display
+	d := at.display
 	c.point = d.WhitePoint.Value
 	k.AgeHours = Figure(24 * daysSince(d.Measured.Value, at.now))
 	k.Assumed = d.WhitePoint.Assumed
@@ -66,7 +66,7 @@ func resolveWhitePoint(at moment, c *Conditions, k *Condition) {
 	}
 	if t, _, err := colour.CCT(d.WhitePoint.Value); err == nil {
 		k.Value = Figure(t)
-		k.InTarget = withinRounding(p.Target.WhitePoint, float64(t))
+		k.InTarget = withinRounding(c.target.WhitePoint, float64(t))
 	}
 }
 

@@ -211,7 +211,7 @@ func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 // can't wait for remedies and curves.
 func inShort(p *Profile, pic *Picture, now time.Time) *Report {
 	c := Resolve(p, now)
-	s := spread(&c, p.Quiet, p.Learnt, pic)
+	s := spread(&c, p.Quiet, pic)
 	r := &Report{Purpose: ForPrint, Verdict: judge(s, c.far, p.Quiet), Unsettled: c.far, Conditions: c.List}
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
