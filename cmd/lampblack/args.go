@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"lampblack/cmd/lampblack/values"
 )
 
 // The words of the command line, before kong reads them and after it has failed to.
@@ -59,7 +61,7 @@ func flagsFirst(known map[string]*kong.Flag, args []string) ([]string, error) {
 		case a == "--":
 			others = append(others, args[i+1:]...)
 			i = len(args)
-		case !strings.HasPrefix(a, "-") || looksNegative(a):
+		case !strings.HasPrefix(a, "-") || values.LooksNegative(a):
 			others = append(others, a)
 		case f == nil || f.IsBool():
 			flags = append(flags, asListed(known, a))

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
 	"lampblack/rules"
 )
@@ -106,7 +107,7 @@ func askRoom() string {
 func (b *beginning) put(q question) error {
 	if q.given != nil {
 		err := q.answer(*q.given)
-		if errors.Is(err, errNotThere) {
+		if errors.Is(err, values.ErrNotThere) {
 			err = q.answer(*q.given) // named on purpose
 		}
 		if err != nil {
@@ -143,38 +144,38 @@ func (b *beginning) typed() (line string, ok bool) {
 }
 
 func (b *beginning) takeWhite(text string) (err error) {
-	b.answers.White, err = whiteAnswer(text)
+	b.answers.White, err = values.WhiteAnswer(text)
 	return err
 }
 
 func (b *beginning) takeMeasured(text string) (err error) {
-	b.answers.Measured, err = dayAnswer(text, b.now)
+	b.answers.Measured, err = values.DayAnswer(text, b.now)
 	return err
 }
 
 func (b *beginning) takeHeld(text string) (err error) {
-	b.answers.Held, err = yesOrNoAnswer(text)
+	b.answers.Held, err = values.YesOrNoAnswer(text)
 	return err
 }
 
 func (b *beginning) takeRoom(text string) (err error) {
-	b.light, err = roomAnswer(text)
+	b.light, err = values.RoomAnswer(text)
 	return err
 }
 
 // takeExports takes a folder that is not there when it is named again: it may be
 // on a drive that is not plugged in, or yet to be made.
 func (b *beginning) takeExports(text string) error {
-	f, err := folderAnswer(text)
-	again := errors.Is(err, errNotThere) && f.full == b.missing
+	f, err := values.FolderAnswer(text)
+	again := errors.Is(err, values.ErrNotThere) && f.Full == b.missing
 	if err != nil && !again {
-		b.missing = f.full
-		if errors.Is(err, errNotThere) {
+		b.missing = f.Full
+		if errors.Is(err, values.ErrNotThere) {
 			return fmt.Errorf("%w: name another, or the same again to have it watched once it is", err)
 		}
 		return err
 	}
-	b.answers.Exports = f.typed
+	b.answers.Exports = f.Typed
 	return nil
 }
 

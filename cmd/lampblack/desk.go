@@ -7,12 +7,13 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // deskCmd shows the desk.
 type deskCmd struct {
-	At   *moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At   *values.Moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 	JSON bool    `name:"json" help:"Print one JSON object."`
 }
 

@@ -8,16 +8,17 @@ import (
 	"slices"
 	"time"
 
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // explainCmd judges files, or a bare list of tones.
 type explainCmd struct {
-	At    *moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At    *values.Moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 	JSON  bool        `name:"json" help:"Print one JSON object a line."`
-	Tones []relativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
-	Mean  *relativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
-	Files []fileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
+	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
+	Mean  *values.RelativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
+	Files []values.FileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
 }
 
 // Run judges each file in turn, or the tones.

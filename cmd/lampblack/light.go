@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"unicode"
 
 	"lampblack/agent"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
 	"lampblack/rules"
 )
@@ -20,7 +20,7 @@ import (
 type lightCmd struct {
 	readingFlags
 	Undo bool       `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
-	Lux  []fileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
+	Lux  []values.FileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
 // Run appends the reading to the log beside the profile.
@@ -33,14 +33,14 @@ func (c lightCmd) Run(j *job) error {
 	case len(c.Lux) == 0:
 		return bad(errors.New("the number of lux is missing, as in lampblack light 48"))
 	}
-	light, err := luxFigure.read(joined(c.Lux)) // 48 lx may be two words
+	light, err := values.Lux(values.Joined(c.Lux)) // 48 lx may be two words
 	if err != nil {
 		return bad(err)
 	}
-	if err := c.log(j, rules.Reading{At: c.At.orNow(), Light: rules.Lux(light)}); err != nil {
+	if err := c.log(j, rules.Reading{At: c.At.OrNow(), Light: light}); err != nil {
 		return err
 	}
-	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", longhand(light), c.Place))
+	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", values.Longhand(float64(light)), c.Place))
 	return nil
 }
 
@@ -65,33 +65,30 @@ func undo(j *job) error {
 func factText(f config.Fact) string {
 	switch {
 	case f.Reading != nil:
-		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(f.Reading.Light)), f.Reading.Place, clock(f.Reading.At))
+		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(f.Reading.Light)), f.Reading.Place, values.Clock(f.Reading.At))
 	case f.Calibrated != nil:
-		return fmt.Sprintf("the calibration of %s, of %s", f.Calibrated.Display, clock(f.Calibrated.At))
+		return fmt.Sprintf("the calibration of %s, of %s", f.Calibrated.Display, values.Clock(f.Calibrated.At))
 	case f.White != nil:
-		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(f.White.White)), f.White.Display, clock(f.White.At))
+		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(f.White.White)), f.White.Display, values.Clock(f.White.At))
 	}
-	return fmt.Sprintf("the surround %q, of %s", f.Surround.Name, clock(f.Surround.At))
+	return fmt.Sprintf("the surround %q, of %s", f.Surround.Name, values.Clock(f.Surround.At))
 }
 
 // rounded is a figure to three digits, as far as anybody reads it.
 func rounded(v float64) string {
 	digits, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
 	if err != nil {
-		return longhand(v)
+		return values.Longhand(v)
 	}
-	return longhand(digits)
+	return values.Longhand(digits)
 }
-
-// clock is a moment of the local clock.
-func clock(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {
 	Place  rules.Place `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
-	Kelvin *kelvin     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
+	Kelvin *values.Kelvin     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
 	Note   string      `help:"Whatever you want to remember." placeholder:"TEXT"`
-	At     *moment     `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At     *values.Moment     `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 }
 
 // log appends a reading, with what the flags say of it, to the log beside the
@@ -102,10 +99,10 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 	if f.Kelvin != nil {
 		r.Kelvin = rules.Kelvin(*f.Kelvin)
 	}
-	switch {
-	case !(r.Light >= 0 && r.Light <= rules.MostLux): // worked out of an exposure
-		return bad(fmt.Errorf("%s lx %s", longhand(math.Round(float64(r.Light))), luxFigure.why))
-	case strings.ContainsFunc(r.Note, unicode.IsControl):
+	if err := values.CheckLux(r.Light); err != nil { // worked out of an exposure
+		return bad(err)
+	}
+	if strings.ContainsFunc(r.Note, unicode.IsControl) {
 		return bad(errors.New("--note: a note is one line of plain text"))
 	}
 	if err := f.past(); err != nil {
@@ -123,7 +120,7 @@ func (f readingFlags) past() error {
 	if f.At == nil {
 		return nil
 	}
-	return gone("--at", f.At.Time, time.Now())
+	return values.Gone("--at", f.At.Time, time.Now())
 }
 
 // profileToLogFor is the profile beside which something is to be logged.

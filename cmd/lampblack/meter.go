@@ -9,6 +9,7 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/picture"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
 	"lampblack/rules"
 	"lampblack/rules/light"
@@ -16,15 +17,15 @@ import (
 
 // meterCmd reads the light from an exposure.
 type meterCmd struct {
-	Of          subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
-	Aperture    fNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
-	Time        seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
-	ISO         iso     `name:"iso" help:"The sensitivity." placeholder:"S"`
-	Reflectance share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
+	Of          values.Subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
+	Aperture    values.FNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
+	Time        values.Seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
+	ISO         values.ISO     `name:"iso" help:"The sensitivity." placeholder:"S"`
+	Reflectance values.Share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
 	Log         bool    `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
 	JSON        bool    `name:"json" help:"Print one JSON object."`
 	readingFlags
-	Photo fileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
+	Photo values.FileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
 }
 
 // Help is shown by meter --help.
@@ -91,7 +92,7 @@ func (c meterCmd) shot(j *job) (rules.Shot, time.Time, error) {
 	case typed.Aperture == 0 || typed.Seconds == 0 || typed.ISO == 0:
 		return rules.Shot{}, time.Time{}, bad(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
 	}
-	return rules.Shot{Exposure: typed}, c.At.orNow(), nil
+	return rules.Shot{Exposure: typed}, c.At.OrNow(), nil
 }
 
 func (c meterCmd) photographed(j *job) (rules.Shot, time.Time, error) {

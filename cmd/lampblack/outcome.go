@@ -10,15 +10,16 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
 type outcomeCmd struct {
-	Stops *stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
+	Stops *values.Stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
 	Reset bool       `help:"Forget all outcomes told so far."`
 	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
-	How   []fileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
+	How   []values.FileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
 }
 
 // Run notes the outcome.
@@ -45,7 +46,7 @@ func (c outcomeCmd) Run(j *job) error {
 
 // told is the outcome of the command line.
 func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
-	how := joined(c.How) // a bit darker may be three words
+	how := values.Joined(c.How) // a bit darker may be three words
 	switch {
 	case (c.Stops == nil) == (how == ""):
 		return "", 0, fmt.Errorf("say how it came out: %s; or how many --stops darker", outcomeNames())

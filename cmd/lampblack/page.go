@@ -10,11 +10,13 @@ import (
 	"time"
 
 	"lampblack/agent"
+
+	"lampblack/cmd/lampblack/values"
 )
 
 // pageCmd writes the desk page and opens it.
 type pageCmd struct {
-	Out  location `short:"o" help:"Write the page to this file, and leave it to you to open it." placeholder:"FILE"`
+	Out  values.Location `short:"o" help:"Write the page to this file, and leave it to you to open it." placeholder:"FILE"`
 	Open bool     `help:"Open the page, also with --out."`
 }
 

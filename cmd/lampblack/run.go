@@ -14,6 +14,7 @@ import (
 	"lampblack/agent"
 	"lampblack/agent/picture"
 	"lampblack/agent/sensor"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
@@ -29,8 +30,8 @@ const workerCommand = "read-one-picture"
 
 // line is the command line.
 type line struct {
-	Profile location `help:"The profile to use." placeholder:"FILE"`
-	State   location `help:"Where the journal is kept." placeholder:"DIR"`
+	Profile values.Location `help:"The profile to use." placeholder:"FILE"`
+	State   values.Location `help:"Where the journal is kept." placeholder:"DIR"`
 
 	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
 	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
@@ -183,9 +184,9 @@ func (j *job) say(notes []string) {
 
 // profileAt is the profile as of a moment, and that moment: now when none was asked
 // for, and then with what the machine's sensor reads, if the profile wants it.
-func (j *job) profileAt(at *moment) (*rules.Profile, time.Time, error) {
+func (j *job) profileAt(at *values.Moment) (*rules.Profile, time.Time, error) {
 	p, err := j.loadProfile()
-	now := at.orNow()
+	now := at.OrNow()
 	if err != nil || at != nil {
 		return p, now, err
 	}

@@ -10,16 +10,17 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/strip"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // stripCmd writes a test strip.
 type stripCmd struct {
-	Output location `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
-	Steps  []step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
-	Width  size     `help:"The widest it may be, in cm." placeholder:"CM"`
-	Height size     `help:"The highest it may be, in cm." placeholder:"CM"`
-	File   fileName `arg:"" name:"file" help:"The picture."`
+	Output values.Location `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
+	Steps  []values.Step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
+	Width  values.Size     `help:"The widest it may be, in cm." placeholder:"CM"`
+	Height values.Size     `help:"The highest it may be, in cm." placeholder:"CM"`
+	File   values.FileName `arg:"" name:"file" help:"The picture."`
 }
 
 // Run makes the strip of a picture, for the paper and the light of its folder.
@@ -129,8 +130,8 @@ func (c stripCmd) foresee(j *job, p *rules.Profile) (*rules.Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", visible(file), err)
 	}
-	var now *moment
-	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.orNow()), nil
+	var now *values.Moment
+	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.OrNow()), nil
 }
 
 // write writes the strip, never over a file that is there, and leaves none behind

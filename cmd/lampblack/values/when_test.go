@@ -1,4 +1,4 @@
-package main
+package values
 
 import (
 	"strconv"
@@ -94,10 +94,10 @@ func TestMoment(t *testing.T) {
 	if _, err := momentOf("2026-03", now); err == nil || !strings.Contains(err.Error(), `"2026-03" is more than a day`) {
 		t.Errorf("a month is a moment: %v", err)
 	}
-	if err := gone("--at", now.Add(4*time.Minute), now); err != nil {
+	if err := Gone("--at", now.Add(4*time.Minute), now); err != nil {
 		t.Errorf("clocks may differ by minutes: %v", err)
 	}
-	if err := gone("--at", now.Add(time.Hour), now); err == nil {
+	if err := Gone("--at", now.Add(time.Hour), now); err == nil {
 		t.Error("an hour ahead is gone")
 	}
 }

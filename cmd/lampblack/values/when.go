@@ -1,4 +1,4 @@
-package main
+package values
 
 import (
 	"errors"
@@ -8,32 +8,52 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"lampblack/config/legible"
 )
 
-// stretch is a time as people name it: a moment, or a whole day, month or year of
+// Stretch is a time as people name it: a moment, or a whole day, month or year of
 // the local calendar. It goes from its first moment up to the first one after it.
-type stretch struct{ from, to time.Time }
+type Stretch struct{ from, to time.Time }
 
 // UnmarshalText reads a stretch of the command line.
-func (s *stretch) UnmarshalText(text []byte) (err error) {
+func (s *Stretch) UnmarshalText(text []byte) (err error) {
 	*s, err = stretchOf(string(text), time.Now())
 	return err
 }
 
-// since is the first moment; the zero time when there is no stretch.
-func (s *stretch) since() time.Time {
+// Since is the first moment; the zero time when there is no stretch.
+func (s *Stretch) Since() time.Time {
 	if s == nil {
 		return time.Time{}
 	}
 	return s.from
 }
 
-// until is the first moment after it; the zero time when there is no stretch.
-func (s *stretch) until() time.Time {
+// Until is the first moment after it; the zero time when there is no stretch.
+func (s *Stretch) Until() time.Time {
 	if s == nil {
 		return time.Time{}
 	}
 	return s.to
+}
+
+// Moment is a time on the command line; nil stands for now. A day alone stands
+// for its noon, or for now if it is today.
+type Moment struct{ time.Time }
+
+// UnmarshalText reads the moment.
+func (m *Moment) UnmarshalText(text []byte) (err error) {
+	m.Time, err = momentOf(string(text), time.Now())
+	return err
+}
+
+// OrNow is the moment; now when none was named.
+func (m *Moment) OrNow() time.Time {
+	if m == nil {
+		return time.Now()
+	}
+	return m.Time
 }
 
 // momentOf reads a moment as seen from now.
@@ -45,7 +65,7 @@ func momentOf(text string, now time.Time) (time.Time, error) {
 	case s.to.Sub(s.from) < time.Hour:
 		return s.from, nil
 	case s.to.Sub(s.from) > longestDay:
-		return time.Time{}, fmt.Errorf(`%q is more than a day: name the day, or a time like "2026-03-01 15:00"`, visible(text))
+		return time.Time{}, fmt.Errorf(`%q is more than a day: name the day, or a time like "2026-03-01 15:00"`, legible.Line(text))
 	case !now.Before(s.from) && now.Before(s.to):
 		return now, nil
 	default:
@@ -60,10 +80,14 @@ const longestDay = 26 * time.Hour
 // skew is how far the clocks of machines and cameras may be apart.
 const skew = 5 * time.Minute
 
-// gone wants a moment that has been.
-func gone(flag string, at, now time.Time) error {
+// Clock is a moment of the local clock.
+func Clock(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }
+
+// Gone wants the moment of a flag to have been, as seen from now; clocks may differ
+// by minutes.
+func Gone(flag string, at, now time.Time) error {
 	if at.After(now.Add(skew)) {
-		return fmt.Errorf("%s: %s has yet to come: a reading is of now or of before", flag, clock(at))
+		return fmt.Errorf("%s: %s has yet to come: a reading is of now or of before", flag, Clock(at))
 	}
 	return nil
 }
@@ -79,21 +103,21 @@ var ago = regexp.MustCompile(`^(a|an|one|\d{1,4}) (day|week|month|year)s? ago$`)
 const earliest = 1990
 
 // stretchOf reads a stretch as seen from now, whose calendar it goes by.
-func stretchOf(text string, now time.Time) (stretch, error) {
+func stretchOf(text string, now time.Time) (Stretch, error) {
 	s, ok := parseStretch(strings.ToLower(strings.Join(strings.Fields(text), " ")), now)
 	if days := meantDays(text); !ok && len(days) > 0 {
-		return stretch{}, fmt.Errorf("%q: write it %s", visible(text), strings.Join(days, " or "))
+		return Stretch{}, writeIt(legible.Line(text), days)
 	}
 	if !ok || s.from.Year() < earliest || s.from.Year() > 2199 {
-		return stretch{}, fmt.Errorf("%q %w", visible(text), errNoTime)
+		return Stretch{}, fmt.Errorf("%q %w", legible.Line(text), errNoTime)
 	}
 	return s, nil
 }
 
-func parseStretch(text string, now time.Time) (stretch, bool) {
+func parseStretch(text string, now time.Time) (Stretch, bool) {
 	y, m, d := now.Date()
 	today := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-	whole := func(day time.Time) stretch { return onCalendar(day, day.AddDate(0, 0, 1), now.Location()) }
+	whole := func(day time.Time) Stretch { return onCalendar(day, day.AddDate(0, 0, 1), now.Location()) }
 	switch text {
 	case "today":
 		return whole(today), true
@@ -104,7 +128,7 @@ func parseStretch(text string, now time.Time) (stretch, bool) {
 		return whole(daysBack(today, m[1], m[2])), true
 	}
 	if t, err := time.Parse(time.RFC3339, strings.ToUpper(text)); err == nil {
-		return stretch{t, t.Add(1)}, true
+		return Stretch{t, t.Add(1)}, true
 	}
 	for layout, size := range map[string][3]int{"2006-01-02": {0, 0, 1}, "2006-01": {0, 1, 0}, "2006": {1, 0, 0}} {
 		if day, err := time.Parse(layout, text); err == nil {
@@ -116,7 +140,7 @@ func parseStretch(text string, now time.Time) (stretch, bool) {
 
 // clockTime reads a day with a time of the clock behind it, or such a time alone,
 // which is of today.
-func clockTime(text string, now time.Time) (stretch, bool) {
+func clockTime(text string, now time.Time) (Stretch, bool) {
 	i := strings.LastIndexAny(text, " t")
 	day, clock := "today", text
 	if i >= 0 {
@@ -124,17 +148,17 @@ func clockTime(text string, now time.Time) (stretch, bool) {
 	}
 	for layout, size := range map[string]time.Duration{"15:04": time.Minute, "15:04:05": time.Second} {
 		t, err := time.Parse(layout, clock)
-		s, ok := stretch{}, false
+		s, ok := Stretch{}, false
 		if err == nil && !strings.Contains(day, ":") {
 			s, ok = parseStretch(day, now)
 		}
 		if ok && s.to.Sub(s.from) <= longestDay {
 			y, m, d := s.from.Date()
 			from := time.Date(y, m, d, t.Hour(), t.Minute(), t.Second(), 0, now.Location())
-			return stretch{from, from.Add(size)}, true
+			return Stretch{from, from.Add(size)}, true
 		}
 	}
-	return stretch{}, false
+	return Stretch{}, false
 }
 
 // otherDay is a day with its parts in another order, or joined otherwise.
@@ -182,8 +206,8 @@ func daysBack(today time.Time, count, unit string) time.Time {
 
 // onCalendar goes from one day up to another, both given in UTC, where every day
 // has a midnight.
-func onCalendar(from, to time.Time, zone *time.Location) stretch {
-	return stretch{beginOf(from, zone), beginOf(to, zone)}
+func onCalendar(from, to time.Time, zone *time.Location) Stretch {
+	return Stretch{beginOf(from, zone), beginOf(to, zone)}
 }
 
 // beginOf is the first moment of a day: where the clocks are put on at midnight, as
