@@ -1,10 +1,8 @@
 package agent
 
 import (
-	"path"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"lampblack/agent/journal"
@@ -73,31 +71,13 @@ func (l *loop) enqueue(f watch.File) {
 	l.sense(now, senseAgain)
 }
 
-// owner is the folder of the profile that a file belongs to: of those that claim it
-// the innermost, and of several for one place the first.
+// owner is the folder of the profile that a file belongs to; where none claims it, the
+// one that saw it: no export is lost over how a path is written.
 func (l *loop) owner(f watch.File) int {
-	best := f.Folder
-	for i, other := range l.watched {
-		deeper := len(other.Path) - len(l.watched[best].Path)
-		if claims(other, f.Path) && (deeper > 0 || deeper == 0 && i < best) {
-			best = i
-		}
+	if i := rules.OwnerOf(l.watched, f.Path); i >= 0 {
+		return i
 	}
-	return best
-}
-
-// claims tells whether a file is an export into a folder.
-func claims(f rules.Folder, file string) bool {
-	dir := filepath.Dir(file)
-	inside := dir == f.Path || f.Subfolders && strings.HasPrefix(dir, strings.TrimSuffix(f.Path, string(filepath.Separator))+string(filepath.Separator))
-	return inside && matches(f.Match, filepath.Base(file))
-}
-
-func matches(patterns []string, name string) bool {
-	return len(patterns) == 0 || slices.ContainsFunc(patterns, func(p string) bool {
-		ok, err := path.Match(strings.ToLower(p), strings.ToLower(name))
-		return ok && err == nil
-	})
+	return f.Folder
 }
 
 // feed hands the next export to the reader when that is free.

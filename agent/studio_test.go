@@ -255,7 +255,7 @@ func (s *studio) watch(ctx context.Context, folders []watch.Folder, o watch.Opti
 
 func (w scriptedWatch) folder(path string) int {
 	return slices.IndexFunc(w.folders, func(f watch.Folder) bool {
-		return f.Path == filepath.Dir(path) && matches(f.Match, filepath.Base(path))
+		return f.Path == filepath.Dir(path) && rules.NamesExport(f.Match, filepath.Base(path))
 	})
 }
 

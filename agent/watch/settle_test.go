@@ -231,36 +231,3 @@ func TestSeen(t *testing.T) {
 		t.Errorf("%d entries, full = %v; want 3, true", len(s.states), s.full())
 	}
 }
-
-func TestNames(t *testing.T) {
-	tiffs := []string{"*.tif", "*.TIFF", "proof-??.jpg"}
-	tests := []struct {
-		name     string
-		patterns []string
-		want     bool
-	}{
-		{"portrait.tif", tiffs, true},
-		{"PORTRAIT.TIF", tiffs, true},
-		{"Hafen Ä.Tiff", tiffs, true},
-		{"proof-01.JPG", tiffs, true},
-		{"proof-1.jpg", tiffs, false},
-		{"notes.txt", tiffs, false},
-		{".portrait.tif", tiffs, false},
-		{"~portrait.tif", tiffs, false},
-		{"portrait.tif~", nil, false},
-		{"portrait.tif.TMP", nil, false},
-		{"portrait.part", nil, false},
-		{"portrait.partial", nil, false},
-		{"portrait.temp", nil, false},
-		{"portrait.download", nil, false},
-		{"anything", nil, true},
-		{"", nil, false},
-		{"a.tif", []string{"[", "*.tif"}, true},
-		{"a.tif", []string{"["}, false},
-	}
-	for _, tt := range tests {
-		if got := newNames(tt.patterns).wanted(tt.name); got != tt.want {
-			t.Errorf("%q with %q: wanted = %v, want %v", tt.name, tt.patterns, got, tt.want)
-		}
-	}
-}

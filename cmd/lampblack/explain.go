@@ -3,11 +3,10 @@ package main
 import (
 	"errors"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"time"
 
+	"lampblack/agent"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
@@ -84,38 +83,10 @@ func (c explainCmd) show(j *job, r *rules.Report) error {
 	return nil
 }
 
-// folderOf is the watched folder that holds the file, of several the innermost; the
-// zero Folder if none does. Folders are compared as the system knows them, since one
-// folder can have several paths.
+// folderOf is the watched folder that holds a file, for what its exports are meant.
 func folderOf(p *rules.Profile, file string) rules.Folder {
-	dir, err := filepath.Abs(filepath.Dir(file))
-	if err != nil {
-		return rules.Folder{}
-	}
-	for depth := 0; ; depth++ {
-		if f, found := folderAt(p, dir); found && (depth == 0 || f.Subfolders) {
-			return f
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return rules.Folder{}
-		}
-		dir = up
-	}
-}
-
-// folderAt is the watched folder that dir is.
-func folderAt(p *rules.Profile, dir string) (rules.Folder, bool) {
-	at, err := os.Stat(dir)
-	if err != nil {
-		return rules.Folder{}, false
-	}
-	for _, f := range p.Folders {
-		if watched, err := os.Stat(f.Path); err == nil && os.SameFile(at, watched) {
-			return f, true
-		}
-	}
-	return rules.Folder{}, false
+	f, _ := agent.OwnerOf(p.Folders, file)
+	return f
 }
 
 // firstPrintFolder tells for what paper and light bare tones are meant.

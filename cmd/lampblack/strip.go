@@ -87,7 +87,7 @@ func (c stripCmd) place(p *rules.Profile) (string, error) {
 	if dir := filepath.Dir(out); !isFolder(dir) {
 		return "", fmt.Errorf("there is no folder %s", visible(dir))
 	}
-	if folderOf(p, out).Path != "" {
+	if _, isExport := agent.OwnerOf(p.Folders, out); isExport {
 		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with -o", visible(out))
 	}
 	return out, nil
