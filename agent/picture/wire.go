@@ -25,7 +25,7 @@ type answer struct {
 	Kind    string         `json:"kind,omitempty"`
 }
 
-// kinds are the wire's names of the errors; the special come before the general.
+// kinds are the names of the errors for programs, ourselves among them; the special come before the general.
 var kinds = []struct {
 	name string
 	err  error
@@ -36,18 +36,23 @@ var kinds = []struct {
 	{"vanished", ErrVanished},
 }
 
+// Kind is the name of the reason why a picture can't be had, for programs: unfinished,
+// broken, unsupported or vanished; empty for an error that isn't of this package.
+func Kind(err error) string {
+	for _, k := range kinds {
+		if errors.Is(err, k.err) {
+			return k.name
+		}
+	}
+	return ""
+}
+
 // writeAnswer sends the outcome of Measure, and the hash of the file's content if
 // there is one.
 func writeAnswer(out io.Writer, pic rules.Picture, hash string, err error) error {
 	a := answer{Picture: &pic, Hash: hash, Tones: pic.Tones, Colours: pic.Colours, Notes: pic.Notes}
 	if err != nil {
-		a = answer{Hash: hash, Error: err.Error()}
-		for _, k := range kinds {
-			if errors.Is(err, k.err) {
-				a.Kind = k.name
-				break
-			}
-		}
+		a = answer{Hash: hash, Error: err.Error(), Kind: Kind(err)}
 	}
 	return json.NewEncoder(out).Encode(a)
 }

@@ -111,7 +111,7 @@ func (b *beginning) put(q question) error {
 			err = q.answer(*q.given) // named on purpose
 		}
 		if err != nil {
-			return bad(fmt.Errorf("%s: %w", q.flag, err))
+			return misused(fmt.Errorf("%s: %w", q.flag, err))
 		}
 		return nil
 	}

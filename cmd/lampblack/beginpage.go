@@ -19,7 +19,7 @@ import (
 // needs doesn't stay in its memory.
 func (c beginCmd) writePage(j *job, profile string) error {
 	if c.White != nil || c.Measured != nil || c.Held != nil || c.Room != nil || c.Exports != nil {
-		return bad(errors.New("--page asks nothing, so it takes no answers"))
+		return misused(errors.New("--page asks nothing, so it takes no answers"))
 	}
 	state, err := j.stateDir()
 	if err != nil {

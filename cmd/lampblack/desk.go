@@ -14,7 +14,7 @@ import (
 // deskCmd shows the desk.
 type deskCmd struct {
 	At   *values.Moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
-	JSON bool    `name:"json" help:"Print one JSON object."`
+	JSON bool           `name:"json" help:"Print one JSON object."`
 }
 
 // deskObject is the desk for programs.

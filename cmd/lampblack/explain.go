@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/agent/picture"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
@@ -14,8 +15,8 @@ import (
 // explainCmd judges files, or a bare list of tones.
 type explainCmd struct {
 	At    *values.Moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
-	JSON  bool        `name:"json" help:"Print one JSON object a line."`
-	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
+	JSON  bool               `name:"json" help:"Print one JSON object a line."`
+	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share of the picture." placeholder:"Y,Y,..."`
 	Mean  *values.RelativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
 	Files []values.FileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
 }
@@ -24,9 +25,9 @@ type explainCmd struct {
 func (c explainCmd) Run(j *job) error {
 	switch {
 	case (len(c.Files) == 0) == (len(c.Tones) == 0):
-		return bad(errors.New("explain needs either files or --tones"))
+		return misused(errors.New("explain needs either files or --tones"))
 	case c.Mean != nil && len(c.Tones) == 0:
-		return bad(errors.New("--mean goes with --tones: a file has a mean of its own"))
+		return misused(errors.New("--mean goes with --tones: a file has a mean of its own"))
 	}
 	p, at, err := j.profileAt(c.At)
 	if err != nil {
@@ -48,23 +49,41 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 	for i, name := range c.Files {
 		file := string(name)
 		pic, err := r.Measure(j.ctx, file)
-		if j.ctx.Err() != nil {
+		switch {
+		case j.ctx.Err() != nil:
 			return errors.New("stopped before every file was judged")
+		case err != nil:
+			failed = exitError{code: unread}
+			err = c.showUnread(j, file, err)
+		default:
+			if i > 0 && !c.JSON {
+				j.voice.print("")
+			}
+			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
+			err = c.show(j, rules.Evaluate(p, e, at))
 		}
 		if err != nil {
-			j.voice.say(visible(file) + ": " + err.Error())
-			failed = exitError{unread, nil}
-			continue
-		}
-		if i > 0 && !c.JSON {
-			j.voice.print("")
-		}
-		e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
-		if err := c.show(j, rules.Evaluate(p, e, at)); err != nil {
 			return err
 		}
 	}
 	return failed
+}
+
+// unreadObject is a file that could not be read, for programs.
+type unreadObject struct {
+	File   string `json:"file"`
+	Unread string `json:"unread"`      // one sentence why
+	Code   string `json:"unread_code"` // of [picture.Kind]
+}
+
+// showUnread says why a file could not be read, to people, and to programs in its
+// place among the others.
+func (c explainCmd) showUnread(j *job, file string, why error) error {
+	j.voice.say(visible(file) + ": " + why.Error())
+	if !c.JSON {
+		return nil
+	}
+	return j.voice.printJSON(unreadObject{file, why.Error(), picture.Kind(why)})
 }
 
 // show prints one report.

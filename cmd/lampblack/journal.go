@@ -14,15 +14,15 @@ import (
 
 // journalCmd finds exports in the journal and shows them.
 type journalCmd struct {
-	Since   *values.Stretch        `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
-	Until   *values.Stretch        `help:"Only exports judged until the end of then." placeholder:"WHEN"`
-	Verdict []rules.Verdict `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
-	Where   []journal.Where `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
-	Last    values.Count           `help:"Only the latest N of those found." placeholder:"N"`
-	Desk    bool            `help:"Show what the desk was, and the whole verdict." xor:"as"`
-	JSON    bool            `name:"json" help:"Print one JSON object a line." xor:"as"`
-	CSV     bool            `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
-	Names   []values.FileName      `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
+	Since   *values.Stretch   `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
+	Until   *values.Stretch   `help:"Only exports judged until the end of then." placeholder:"WHEN"`
+	Verdict []rules.Verdict   `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
+	Where   []journal.Where   `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
+	Last    values.Count      `help:"Only the latest N of those found." placeholder:"N"`
+	Desk    bool              `help:"Show what the desk was, and the whole verdict." xor:"as"`
+	JSON    bool              `name:"json" help:"Print one JSON object a line." xor:"as"`
+	CSV     bool              `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
+	Names   []values.FileName `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
 }
 
 // errStopped ends a search when the program is told to end.
@@ -31,7 +31,7 @@ var errStopped = errors.New("stopped before the whole journal was read")
 // Run shows the entries that are found, the newest last.
 func (c journalCmd) Run(j *job) error {
 	if c.Since != nil && c.Until != nil && !c.Since.Since().Before(c.Until.Until()) {
-		return bad(errors.New("--since is after --until, so that no time is between them"))
+		return misused(errors.New("--since is after --until, so that no time is between them"))
 	}
 	state, err := j.stateDir()
 	if err != nil {

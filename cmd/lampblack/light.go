@@ -19,7 +19,7 @@ import (
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Undo bool       `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
+	Undo bool              `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
 	Lux  []values.FileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
@@ -27,15 +27,15 @@ type lightCmd struct {
 func (c lightCmd) Run(j *job) error {
 	switch {
 	case c.Undo && len(c.Lux) > 0:
-		return bad(errors.New("--undo takes back what was logged last: it takes no number"))
+		return misused(errors.New("--undo takes back what was logged last: it takes no number"))
 	case c.Undo:
 		return undo(j)
 	case len(c.Lux) == 0:
-		return bad(errors.New("the number of lux is missing, as in lampblack light 48"))
+		return misused(errors.New("the number of lux is missing, as in lampblack light 48"))
 	}
 	light, err := values.Lux(values.Joined(c.Lux)) // 48 lx may be two words
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	if err := c.log(j, rules.Reading{At: c.At.OrNow(), Light: light}); err != nil {
 		return err
@@ -85,10 +85,10 @@ func rounded(v float64) string {
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {
-	Place  rules.Place `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
-	Kelvin *values.Kelvin     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
-	Note   string      `help:"Whatever you want to remember." placeholder:"TEXT"`
-	At     *values.Moment     `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	Place  rules.Place    `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
+	Kelvin *values.Kelvin `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
+	Note   string         `help:"Whatever you want to remember." placeholder:"TEXT"`
+	At     *values.Moment `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
 }
 
 // log appends a reading, with what the flags say of it, to the log beside the
@@ -100,13 +100,13 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 		r.Kelvin = rules.Kelvin(*f.Kelvin)
 	}
 	if err := values.CheckLux(r.Light); err != nil { // worked out of an exposure
-		return bad(err)
+		return misused(err)
 	}
 	if strings.ContainsFunc(r.Note, unicode.IsControl) {
-		return bad(errors.New("--note: a note is one line of plain text"))
+		return misused(errors.New("--note: a note is one line of plain text"))
 	}
 	if err := f.past(); err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {

@@ -22,8 +22,8 @@ type meterCmd struct {
 	Time        values.Seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
 	ISO         values.ISO     `name:"iso" help:"The sensitivity." placeholder:"S"`
 	Reflectance values.Share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
-	Log         bool    `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
-	JSON        bool    `name:"json" help:"Print one JSON object."`
+	Log         bool           `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
+	JSON        bool           `name:"json" help:"Print one JSON object."`
 	readingFlags
 	Photo values.FileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
 }
@@ -55,7 +55,7 @@ func (c meterCmd) Run(j *job) error {
 	case err != nil && c.Photo != "":
 		return fmt.Errorf("%s: %w", visible(string(c.Photo)), err)
 	case err != nil:
-		return bad(err)
+		return misused(err)
 	}
 	var logged noted
 	if c.Log {
@@ -86,11 +86,11 @@ func (c meterCmd) shot(j *job) (rules.Shot, time.Time, error) {
 	typed := light.Exposure{Aperture: float64(c.Aperture), Seconds: float64(c.Time), ISO: float64(c.ISO)}
 	switch {
 	case c.Photo != "" && typed != light.Exposure{}:
-		return rules.Shot{}, time.Time{}, bad(errors.New("the photograph says its exposure itself: give either it or --aperture, --time and --iso"))
+		return rules.Shot{}, time.Time{}, misused(errors.New("the photograph says its exposure itself: give either it or --aperture, --time and --iso"))
 	case c.Photo != "":
 		return c.photographed(j)
 	case typed.Aperture == 0 || typed.Seconds == 0 || typed.ISO == 0:
-		return rules.Shot{}, time.Time{}, bad(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
+		return rules.Shot{}, time.Time{}, misused(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
 	}
 	return rules.Shot{Exposure: typed}, c.At.OrNow(), nil
 }
@@ -99,7 +99,7 @@ func (c meterCmd) photographed(j *job) (rules.Shot, time.Time, error) {
 	name := string(c.Photo)
 	of := rules.Subject(c.Of)
 	if of == rules.OfReceptor || of == rules.OfDome {
-		return rules.Shot{}, time.Time{}, bad(fmt.Errorf("a photograph shows paper, a grey card or a screen, not a %s", of))
+		return rules.Shot{}, time.Time{}, misused(fmt.Errorf("a photograph shows paper, a grey card or a screen, not a %s", of))
 	}
 	r, err := reader()
 	if err != nil {
@@ -131,10 +131,10 @@ func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (noted, error) {
 		return c.noteLight(j, m, at)
 	}
 	if c.Kelvin != nil || c.Note != "" {
-		return noted{}, bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
+		return noted{}, misused(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
 	}
 	if err := c.past(); err != nil {
-		return noted{}, bad(err)
+		return noted{}, misused(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {

@@ -17,8 +17,8 @@ import (
 // outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
 type outcomeCmd struct {
 	Stops *values.Stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
-	Reset bool       `help:"Forget all outcomes told so far."`
-	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
+	Reset bool              `help:"Forget all outcomes told so far."`
+	File  string            `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
 	How   []values.FileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
 }
 
@@ -31,7 +31,7 @@ func (c outcomeCmd) Run(j *job) error {
 	dir := agent.JournalDir(state)
 	switch {
 	case c.Reset && c.File != "":
-		return bad(errors.New("--reset forgets all outcomes: it takes no file"))
+		return misused(errors.New("--reset forgets all outcomes: it takes no file"))
 	case c.Reset:
 		return c.reset(j, dir)
 	case c.File == "":
@@ -39,7 +39,7 @@ func (c outcomeCmd) Run(j *job) error {
 	}
 	word, found, err := c.told()
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	return c.note(j, dir, word, found)
 }

@@ -71,58 +71,66 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 		kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { helped = code }))
 	parser.Model.HelpFlag.Help = "Show this help."
-	args, err := arrange(parser.Model, args)
+	words, err := arrange(parser.Model, args)
 	if err != nil {
-		return tellOfArguments(v, err.Error())
+		return finish(v, commandAmong(parser.Model, args), misused(err))
 	}
-	command, err := parser.Parse(args)
+	command, err := parser.Parse(words)
 	switch {
 	case helped >= 0: // --help has been printed
 		return helped
 	case err != nil:
-		return tellOfArguments(v, plainly(err, args))
+		first := words[:min(1, len(words))] // where arrange puts the command
+		return finish(v, commandAmong(parser.Model, first), misused(errors.New(plainly(err, words))))
 	}
-	return finish(v, command.Run(&job{
+	return finish(v, command.Selected(), command.Run(&job{
 		ctx: ctx, stdin: stdin, voice: v, sensor: &sensor.Sensor{},
 		profile: string(cl.Profile), state: string(cl.State),
 	}))
 }
 
-// tellOfArguments says what is wrong with the command line.
-func tellOfArguments(v *voice, wrong string) int {
-	v.say(wrong + "\nsee lampblack --help")
-	return badInput
-}
-
 // finish turns the end of a command into its exit code, having said what is
-// left to say.
-func finish(v *voice, err error) int {
+// left to say. The command is nil where none was named.
+func finish(v *voice, command *kong.Node, err error) int {
 	if err == nil {
 		err = v.lost
 	}
 	if err == nil {
 		return ok
 	}
-	var e exitError
-	if !errors.As(err, &e) {
-		e = exitError{unread, err}
-	}
+	e := exitError{code: unread, err: err}
+	errors.As(err, &e)
 	if e.err != nil {
-		v.say(e.err.Error())
+		v.say(e.Error() + e.hint(command))
 	}
 	return e.code
 }
 
 // exitError is an error with the exit code it asks for; a nil err has been said.
 type exitError struct {
-	code int
-	err  error
+	code    int
+	err     error
+	misused bool // the arguments are wrong, so help on them is of use
 }
 
 func (e exitError) Error() string { return fmt.Sprint(e.err) }
 
-// bad is an error of the profile or of the arguments.
-func bad(err error) error { return exitError{badInput, err} }
+// hint is a line that says where to read more.
+func (e exitError) hint(command *kong.Node) string {
+	switch {
+	case !e.misused:
+		return ""
+	case command == nil:
+		return "\nsee lampblack --help"
+	}
+	return "\nsee lampblack " + command.Name + " --help"
+}
+
+// bad is an error of the profile, or of where things are.
+func bad(err error) error { return exitError{code: badInput, err: err} }
+
+// misused is an error of a command's arguments.
+func misused(err error) error { return exitError{code: badInput, err: err, misused: true} }
 
 // profilePath is where the profile is, or would be.
 func (j *job) profilePath() (string, error) {
@@ -197,7 +205,7 @@ func (j *job) profileAt(at *values.Moment) (*rules.Profile, time.Time, error) {
 	return p, now, nil
 }
 
-// readPapers reads the ICC profiles of a profile's papers.
+// readPapers reads the colour profiles of a profile's papers.
 func (j *job) readPapers(p *rules.Profile) (*rules.Profile, []string, error) {
 	r, err := reader()
 	if err != nil {

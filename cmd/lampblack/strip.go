@@ -16,7 +16,7 @@ import (
 
 // stripCmd writes a test strip.
 type stripCmd struct {
-	Output values.Location `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
+	Out    values.Location `short:"o" aliases:"output" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
 	Steps  []values.Step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
 	Width  values.Size     `help:"The widest it may be, in cm." placeholder:"CM"`
 	Height values.Size     `help:"The highest it may be, in cm." placeholder:"CM"`
@@ -31,7 +31,7 @@ func (c stripCmd) Run(j *job) error {
 	}
 	out, err := c.place(p)
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	options, err := c.options(j, p)
 	if err != nil {
@@ -76,7 +76,7 @@ func (c stripCmd) journaled(j *job) error {
 // place is where the strip goes. Not into a watched folder: there it would be
 // taken for an export.
 func (c stripCmd) place(p *rules.Profile) (string, error) {
-	out := string(c.Output)
+	out := string(c.Out)
 	if out == "" {
 		base := filepath.Base(string(c.File))
 		out = strings.TrimSuffix(base, filepath.Ext(base)) + "-strip.tif"
@@ -88,7 +88,7 @@ func (c stripCmd) place(p *rules.Profile) (string, error) {
 		return "", fmt.Errorf("there is no folder %s", visible(dir))
 	}
 	if _, isExport := agent.OwnerOf(p.Folders, out); isExport {
-		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with -o", visible(out))
+		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with --out", visible(out))
 	}
 	return out, nil
 }
@@ -148,7 +148,7 @@ func (c stripCmd) write(out string, o strip.Options) (plan strip.Plan, err error
 	}
 	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return plan, bad(fmt.Errorf("%s is there already: move it away, or name another place with -o", visible(out)))
+		return plan, misused(fmt.Errorf("%s is there already: move it away, or name another place with --out", visible(out)))
 	}
 	if err != nil {
 		return plan, err
