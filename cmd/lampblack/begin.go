@@ -30,7 +30,7 @@ type beginCmd struct {
 func (c beginCmd) Run(j *job) error {
 	path, err := j.profilePath()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	if c.Page {
 		return c.writePage(j, path)
@@ -198,7 +198,7 @@ func (b *beginning) write(path string) error {
 	}
 	p, err := b.loadProfile()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	printSummary(b.voice, b.summary(p, b.now))
 	printPlaces(b.voice, p)

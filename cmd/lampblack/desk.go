@@ -30,7 +30,7 @@ type deskObject struct {
 func (c deskCmd) Run(j *job) error {
 	p, at, err := j.profileAt(c.At)
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	s := j.summary(p, at)
 	if c.JSON {

@@ -31,7 +31,7 @@ func (c explainCmd) Run(j *job) error {
 	}
 	p, at, err := j.profileAt(c.At)
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	if len(c.Tones) > 0 {
 		e := rules.Export{Folder: firstPrintFolder(p), Picture: c.picture()}

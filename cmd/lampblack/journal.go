@@ -35,7 +35,7 @@ func (c journalCmd) Run(j *job) error {
 	}
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	told, untold := outcomesTold(agent.JournalDir(state)) // the exports can be shown all the same
 	show, end := c.shower(j, told)
@@ -177,8 +177,7 @@ func inShort(e journal.Entry) string {
 	case !readable(e):
 		return ""
 	}
-	_, text, _ := strings.Cut(rules.Headline(e.Report), ": ")
-	return text
+	return rules.Detail(e.Report)
 }
 
 // wholeEntry is all that the journal knows of an export; outcome is how its print

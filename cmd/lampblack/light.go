@@ -48,7 +48,7 @@ func (c lightCmd) Run(j *job) error {
 func undo(j *job) error {
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	fact, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
 	switch {
@@ -110,7 +110,7 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	return config.AppendReading(agent.LogPath(path), r)
 }

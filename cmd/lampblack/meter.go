@@ -138,11 +138,11 @@ func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (noted, error) {
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return noted{}, bad(err)
+		return noted{}, err
 	}
 	p, err := j.loadProfile()
 	if err != nil {
-		return noted{}, bad(err)
+		return noted{}, err
 	}
 	d := p.EditingDisplay()
 	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: d.Name}
@@ -168,7 +168,7 @@ func (c meterCmd) noteLight(j *job, m rules.Metered, at time.Time) (noted, error
 	r.At = at
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return noted{}, bad(err)
+		return noted{}, err
 	}
 	log, _, err := config.ReadLog(agent.LogPath(path))
 	if err != nil {

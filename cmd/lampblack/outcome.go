@@ -26,7 +26,7 @@ type outcomeCmd struct {
 func (c outcomeCmd) Run(j *job) error {
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	dir := agent.JournalDir(state)
 	switch {

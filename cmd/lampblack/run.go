@@ -138,7 +138,10 @@ func (j *job) profilePath() (string, error) {
 		return j.profile, nil
 	}
 	dirs, err := agent.DefaultDirs()
-	return filepath.Join(dirs.Config, "profile.toml"), err
+	if err != nil {
+		return "", bad(err)
+	}
+	return filepath.Join(dirs.Config, "profile.toml"), nil
 }
 
 // stateDir is where the journal is.
@@ -148,7 +151,7 @@ func (j *job) stateDir() (string, error) {
 	}
 	dirs, err := agent.DefaultDirs()
 	if err != nil {
-		return "", errors.New("can't tell where the journal belongs: set HOME, or use --state")
+		return "", bad(errors.New("can't tell where the journal belongs: set HOME, or use --state"))
 	}
 	return dirs.State, nil
 }
@@ -173,7 +176,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 	switch {
 	case err != nil:
 		j.say(notes)
-		return nil, err
+		return nil, bad(err)
 	case !existed && j.profile != "":
 		return nil, noProfile(path)
 	case !existed:
@@ -215,7 +218,7 @@ func (j *job) readPapers(p *rules.Profile) (*rules.Profile, []string, error) {
 	return p, notes, nil
 }
 
-func noProfile(path string) error { return fmt.Errorf("there is no profile at %s", visible(path)) }
+func noProfile(path string) error { return bad(fmt.Errorf("there is no profile at %s", visible(path))) }
 
 // reader reads pictures in a process of their own, made from this program.
 func reader() (picture.Worker, error) {

@@ -27,7 +27,7 @@ type stripCmd struct {
 func (c stripCmd) Run(j *job) error {
 	p, err := j.loadProfile()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	out, err := c.place(p)
 	if err != nil {
