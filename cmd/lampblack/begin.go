@@ -18,12 +18,17 @@ import (
 
 // beginCmd is the first run: three questions, and a profile with the answers.
 type beginCmd struct {
-	White    *string `help:"Answers what luminance the screen's white has." placeholder:"CD/M²"`
-	Measured *string `help:"Answers when that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
-	Held     *string `help:"Answers whether its brightness stays as it was set: yes or no." placeholder:"YES"`
-	Room     *string `help:"Answers how light the room is: lux, or like \"dim lamp\"." placeholder:"LIGHT"`
-	Exports  *string `help:"Answers where exports for print go." placeholder:"DIR"`
+	White    *string `help:"The luminance of the screen's white." placeholder:"CD/M²"`
+	Measured *string `help:"When that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
+	Held     *string `help:"Whether its brightness stays as you set it: yes or no." placeholder:"YES"`
+	Room     *string `help:"How light the room is: in lux, or like \"dim lamp\"." placeholder:"LIGHT"`
+	Exports  *string `help:"The folder into which you export pictures for print." placeholder:"DIR"`
 	Page     bool    `help:"Ask nothing: write a profile with nothing set, if there is none, and a page that explains which lines to edit."`
+}
+
+// Help is shown by begin --help.
+func (beginCmd) Help() string {
+	return "Each flag but --page is the answer to a question, which then isn't asked. An empty one, as in --white=, says that you don't know."
 }
 
 // Run asks what no flag has answered. Nothing is written before the last answer.
@@ -88,7 +93,7 @@ func (b *beginning) askAll(c beginCmd) error {
 // The questions, as they are asked.
 const (
 	askWhite = "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
-		"   An instrument tells. If nobody has measured it, press Enter."
+		"   You need an instrument for this. If it hasn't been measured, press Enter."
 	askMeasured = "   When was that measured? A day like 2026-02-10, \"3 weeks ago\", today, or never."
 	askHeld     = "   Does its brightness stay as you set it? yes if nobody turns it up and no sensor dims it, or no.\n" +
 		"   If you don't know, press Enter."
@@ -188,7 +193,7 @@ func (b *beginning) write(path string) error {
 	if err != nil {
 		return fmt.Errorf("the profile was not written: %w", err)
 	}
-	b.voice.print("Wrote " + visible(path) + ". What you did not say is assumed, and can be put in there.")
+	b.voice.print("Wrote " + visible(path) + ". Anything you skipped is assumed; you can fill it in there later.")
 	if b.light != nil {
 		b.light.At = b.now
 		if err := config.AppendReading(agent.LogPath(path), *b.light); err != nil {

@@ -13,7 +13,7 @@ import (
 
 // deskCmd shows the desk.
 type deskCmd struct {
-	At   *values.Moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At   *values.Moment `help:"Show it as of this time: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
 	JSON bool           `name:"json" help:"Print one JSON object."`
 }
 

@@ -14,10 +14,10 @@ import (
 
 // explainCmd judges files, or a bare list of tones.
 type explainCmd struct {
-	At    *values.Moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At    *values.Moment     `help:"Judge as of this time: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
 	JSON  bool               `name:"json" help:"Print one JSON object a line."`
-	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share of the picture." placeholder:"Y,Y,..."`
-	Mean  *values.RelativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
+	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1, decimals with a point) instead of a file, each an equal share of the picture." placeholder:"Y"`
+	Mean  *values.RelativeY  `help:"With --tones: the mean relative luminance of the whole picture; if not given, that of the tones." placeholder:"Y"`
 	Files []values.FileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
 }
 

@@ -15,8 +15,8 @@ import (
 // journalCmd finds exports in the journal and shows them.
 type journalCmd struct {
 	Since   *values.Stretch   `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
-	Until   *values.Stretch   `help:"Only exports judged until the end of then." placeholder:"WHEN"`
-	Verdict []rules.Verdict   `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
+	Until   *values.Stretch   `help:"Only exports judged up to the end of that day, month or year." placeholder:"WHEN"`
+	Verdict []rules.Verdict   `help:"Only exports with this verdict: holds, darker, lighter, drab, unsure or unread; any of several." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
 	Where   []journal.Where   `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
 	Last    values.Count      `help:"Only the latest N of those found." placeholder:"N"`
 	Desk    bool              `help:"Show what the desk was, and the whole verdict." xor:"as"`
@@ -194,7 +194,7 @@ func wholeEntry(e journal.Entry, outcome string) []string {
 		lines = append([]string{purposeOf(e.Report)}, append(lines, rules.Lines(e.Report)...)...)
 	}
 	if e.CatchUp {
-		lines = append(lines, "Found afterwards: the desk is what it was when the file was made, as far as anyone had said")
+		lines = append(lines, "Found afterwards: the desk is taken as it was when the file was made, as far as that is known")
 	}
 	lines = append(lines, noticeOf(e))
 	if outcome != "" {

@@ -85,10 +85,10 @@ func rounded(v float64) string {
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {
-	Place  rules.Place    `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
+	Place  rules.Place    `help:"Where it was read: at the screen, on the desk or at the print." enum:"screen,desk,print" default:"screen"`
 	Kelvin *values.Kelvin `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
 	Note   string         `help:"Whatever you want to remember." placeholder:"TEXT"`
-	At     *values.Moment `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	At     *values.Moment `help:"When it was read: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
 }
 
 // log appends a reading, with what the flags say of it, to the log beside the

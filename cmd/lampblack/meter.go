@@ -20,7 +20,7 @@ type meterCmd struct {
 	Of          values.Subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
 	Aperture    values.FNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
 	Time        values.Seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
-	ISO         values.ISO     `name:"iso" help:"The sensitivity." placeholder:"S"`
+	ISO         values.ISO     `name:"iso" help:"The sensitivity, as in 400." placeholder:"S"`
 	Reflectance values.Share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
 	Log         bool           `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
 	JSON        bool           `name:"json" help:"Print one JSON object."`

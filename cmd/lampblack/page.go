@@ -11,8 +11,8 @@ import (
 
 // pageCmd writes the desk page and opens it.
 type pageCmd struct {
-	Out  values.Location `short:"o" aliases:"output" help:"Write the page to this file, and leave it to you to open it." placeholder:"FILE"`
-	Open bool            `help:"Open the page, also with --out."`
+	Out  values.Location `short:"o" aliases:"output" help:"Write the page to this file, and don't open it." placeholder:"FILE"`
+	Open bool            `help:"With --out: open the page, too."`
 }
 
 // Run writes the page to the state directory, in place of the last one, or to

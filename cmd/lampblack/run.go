@@ -31,19 +31,19 @@ const workerCommand = "read-one-picture"
 // line is the command line.
 type line struct {
 	Profile values.Location `help:"The profile to use." placeholder:"FILE"`
-	State   values.Location `help:"Where the journal is kept." placeholder:"DIR"`
+	State   values.Location `help:"The folder in which the journal is kept." placeholder:"DIR"`
 
 	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
 	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
-	Explain   explainCmd   `cmd:"" help:"Say what the print of a picture will do, and why."`
+	Explain   explainCmd   `cmd:"" help:"Say how the print of a picture will come out, and why."`
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Page      pageCmd      `cmd:"" help:"Write the desk page, one HTML file, and open it."`
-	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
+	Light     lightCmd     `cmd:"" help:"Log a reading of the room light, or take back what was logged last."`
 	Meter     meterCmd     `cmd:"" help:"Read the light, or a screen's white, with a camera or an exposure meter."`
 	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
 	Journal   journalCmd   `cmd:"" help:"Find exports in the journal: when, at what desk, with what verdict."`
-	Outcome   outcomeCmd   `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
-	Autostart autostartCmd `cmd:"" help:"Start with the desktop, or not any more."`
+	Outcome   outcomeCmd   `cmd:"" help:"Report how a print came out, so that predictions can be corrected."`
+	Autostart autostartCmd `cmd:"" help:"Have Lampblack start when you log in, or no longer."`
 	Rehearse  rehearseCmd  `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
 	Version   versionCmd   `cmd:"" help:"Print the version."`
 }

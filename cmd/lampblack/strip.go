@@ -17,7 +17,7 @@ import (
 // stripCmd writes a test strip.
 type stripCmd struct {
 	Out    values.Location `short:"o" aliases:"output" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
-	Steps  []values.Step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
+	Steps  []values.Step   `help:"The steps, in stops, like -0.5,0,0.5; if not given, seven around the predicted shift." placeholder:"STOPS"`
 	Width  values.Size     `help:"The widest it may be, in cm." placeholder:"CM"`
 	Height values.Size     `help:"The highest it may be, in cm." placeholder:"CM"`
 	File   values.FileName `arg:"" name:"file" help:"The picture."`
@@ -99,7 +99,7 @@ func isFolder(path string) bool {
 }
 
 func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
-	report, err := c.foresee(j, p)
+	report, err := c.predict(j, p)
 	if err != nil {
 		return strip.Options{}, err
 	}
@@ -119,8 +119,8 @@ func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
 	return o, nil
 }
 
-// foresee judges the picture, in a process of its own.
-func (c stripCmd) foresee(j *job, p *rules.Profile) (*rules.Report, error) {
+// predict judges the picture, in a process of its own.
+func (c stripCmd) predict(j *job, p *rules.Profile) (*rules.Report, error) {
 	r, err := reader()
 	if err != nil {
 		return nil, err
