@@ -134,31 +134,13 @@ func (c stripCmd) predict(j *job, p *rules.Profile) (*rules.Report, error) {
 	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.OrNow()), nil
 }
 
-// write writes the strip, never over a file that is there, and leaves none behind
-// that is not whole.
-func (c stripCmd) write(out string, o strip.Options) (plan strip.Plan, err error) {
-	in, err := os.Open(string(c.File))
-	if err != nil {
-		return plan, err
-	}
-	defer in.Close()
-	info, err := in.Stat()
-	if err != nil {
-		return plan, err
-	}
-	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+// write writes the strip.
+func (c stripCmd) write(out string, o strip.Options) (strip.Plan, error) {
+	plan, err := strip.Create(out, string(c.File), o)
 	if errors.Is(err, fs.ErrExist) {
 		return plan, misused(fmt.Errorf("%s is there already: move it away, or name another place with --out", visible(out)))
 	}
-	if err != nil {
-		return plan, err
-	}
-	defer func() {
-		if err = errors.Join(err, f.Close()); err != nil {
-			_ = os.Remove(out)
-		}
-	}()
-	return strip.Write(f, in, info.Size(), o)
+	return plan, err
 }
 
 func centimetres(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
