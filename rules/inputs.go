@@ -43,10 +43,6 @@ var deskInputs = []input{{
 		s.should.screen.Diffuse = s.now.screen.Diffuse
 		return s
 	},
-}, {
-	name: "contrast", column: 3,
-	sigma: func(c *Conditions) float64 { return c.contrast.sigma },
-	apply: applyContrast,
 }}
 
 // modelInputs are what is uncertain whatever the desk.
@@ -58,12 +54,6 @@ var modelInputs = []input{{
 		return s
 	},
 }}
-
-func applyContrast(c *Conditions, s drawn, off float64) drawn {
-	s.now.screen.Contrast = math.Max(2, c.contrast.off(off))
-	s.should.screen.Contrast = s.now.screen.Contrast
-	return s
-}
 
 // uncertain are all inputs, in the order of their columns.
 var uncertain = func() []input {
