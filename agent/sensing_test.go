@@ -73,10 +73,8 @@ func TestSensor(t *testing.T) {
 			t.Fatalf("%d exports, %d readings, looked at %d times", len(s.journal), len(s.readings()), f.looked.Load())
 		}
 		for _, e := range s.journal {
-			for _, c := range e.Report.Conditions {
-				if c.Name == rules.RoomLight && (c.Value != 45 || float64(c.Sigma) != sigmaSensor || !strings.Contains(c.Source, "light sensor")) {
-					t.Errorf("the room was %+v", c)
-				}
+			if c := e.Report.Condition(rules.RoomLight); c.Value != 45 || float64(c.Sigma) != sigmaSensor || !strings.Contains(c.Source, "light sensor") {
+				t.Errorf("the room was %+v", c)
 			}
 		}
 

@@ -176,11 +176,7 @@ func outcomeOf(e journal.Entry) string {
 	}
 	text := string(e.Report.Verdict)
 	if e.CatchUp {
-		for _, c := range e.Report.Conditions {
-			if c.Name == rules.RoomLight {
-				text += fmt.Sprintf(" as of %s, when the room was %g lx", e.Report.At.Format("15:04"), float64(c.Value))
-			}
-		}
+		text += fmt.Sprintf(" as of %s, when the room was %g lx", e.Report.At.Format("15:04"), float64(e.Report.Condition(rules.RoomLight).Value))
 	}
 	if e.Silence != "" {
 		text += ", silent: " + e.Silence

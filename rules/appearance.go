@@ -38,7 +38,7 @@ func SightOf(p *Profile, r *Report, now time.Time) Sight {
 }
 
 // judgedIn are the conditions under which a report was made, as far as it kept
-// them; reflections, contrast and lamps are as the profile has them.
+// them; what no condition of theirs tells is as the profile has it.
 func judgedIn(p *Profile, r *Report) Conditions {
 	c := Resolve(p, r.At)
 	c.held = true // what the report says of the screen has drift in it
@@ -47,17 +47,8 @@ func judgedIn(p *Profile, r *Report) Conditions {
 		if !(v >= 0) || math.IsInf(v, 0) {
 			continue
 		}
-		switch k.Name {
-		case ScreenLuminance:
-			c.white.value = math.Min(math.Max(v, 1), MostWhite)
-		case RoomLight:
-			c.room.value = math.Min(math.Max(v, leastLight), MostLux)
-		case SurroundGrey:
-			c.around.value = math.Min(v, 1)
-		case WhitePoint:
-			if xy, err := colour.Daylight(Kelvin(v)); err == nil {
-				c.point = xy
-			}
+		if of, _ := kindOf(k.Name); of.remember != nil {
+			of.remember(&c, v)
 		}
 	}
 	return c

@@ -170,7 +170,7 @@ func TestSightKeepsTheConditionsOfTheExport(t *testing.T) {
 
 // TestSightOfADamagedReport: a report that was edited by hand gives some picture.
 func TestSightOfADamagedReport(t *testing.T) {
-	nan := Figure(math.NaN())
+	nan := Unknown
 	for _, v := range []Figure{nan, Figure(math.Inf(1)), -5, 0, 1e300} {
 		r := Evaluate(tidemark(), exportOf(quay()), noon)
 		for i := range r.Conditions {

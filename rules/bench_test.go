@@ -48,7 +48,7 @@ func BenchmarkSample(b *testing.B) {
 	z := deviates().RawRowView(7)
 	b.ReportAllocs()
 	for b.Loop() {
-		now, should := c.disturbed(z)
-		sample(now, should, small, cs)
+		s := c.disturbed(z)
+		sample(s.now, s.should, small, cs)
 	}
 }

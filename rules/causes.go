@@ -6,25 +6,6 @@ import (
 	"sort"
 )
 
-// departure is one condition that can depart from its target, and how to give
-// a desk at its targets the present value of it.
-type departure struct {
-	name  string
-	apply func(d *desk, now desk)
-}
-
-// departures are the players of the game that shares out the shift. The age of
-// the calibration moves no central value (it widens the uncertainty), so its
-// share is nothing; it is listed so that nobody looks for it in vain.
-var departures = []departure{
-	{ScreenLuminance, func(d *desk, now desk) { d.screen.White = now.screen.White }},
-	{WhitePoint, func(d *desk, now desk) { d.white = now.white }},
-	{RoomLight, func(d *desk, now desk) { d.room = now.room }},
-	{Glare, func(d *desk, now desk) { d.screen.On = now.screen.On }},
-	{SurroundGrey, func(d *desk, now desk) { d.surround = now.surround }},
-	{CalibrationAge, func(*desk, desk) {}},
-}
-
 // causes shares the whole picture's shift against the targets out over the
 // departures, largest share first: exact Shapley values over all subsets
 // (L. S. Shapley, A value for n-person games, 1953), so that they add up.
@@ -41,7 +22,7 @@ func causes(c *Conditions, pic *Picture) []Cause {
 		d := target
 		for i, departure := range departures {
 			if set&(1<<i) != 0 {
-				departure.apply(&d, now)
+				d = departure.from(d, now)
 			}
 		}
 		value[set] = shift(d)
@@ -54,6 +35,14 @@ func causes(c *Conditions, pic *Picture) []Cause {
 		return math.Abs(float64(out[i].Stops)) > math.Abs(float64(out[j].Stops))
 	})
 	return out
+}
+
+// from is d with what another desk has of this departure.
+func (way departure) from(d, other desk) desk {
+	if way.apply == nil {
+		return d
+	}
+	return way.apply(d, other)
 }
 
 // remembered is f, worked out once for each desk: a condition that is at its
@@ -88,14 +77,6 @@ func shapley(value []float64, n, i int) float64 {
 }
 
 func factorial(n int) float64 { return math.Gamma(float64(n) + 1) }
-
-// conditionOf is the condition behind a cause: glare is the room's light.
-func conditionOf(cause string) string {
-	if cause == Glare {
-		return RoomLight
-	}
-	return cause
-}
 
 // mainCause is the condition with the largest share in the direction of the
 // verdict, if any has one. The room's light counts once, for all that it does:

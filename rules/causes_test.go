@@ -166,7 +166,7 @@ func TestMainCause(t *testing.T) {
 		{Lighter, veiled, ""},
 		{Darker, room, RoomLight},
 		{Darker, nil, ""},
-		{Darker, []Cause{{RoomLight, Figure(math.NaN())}}, ""},
+		{Darker, []Cause{{RoomLight, Unknown}}, ""},
 	} {
 		got, ok := mainCause(c.verdict, c.causes)
 		if got.Name != c.want || ok != (c.want != "") {

@@ -1,14 +1,14 @@
 package rules
 
 import (
-	"math"
 	"strings"
 )
 
-// The conditions in words, one row each; sentences are built of them in words.go,
-// deskwords.go and explained.go.
+// The conditions in words; sentences are built of them in words.go, deskwords.go
+// and explained.go.
 
-// wording is what there is to say of one condition.
+// wording is what there is to say of one condition. What is nil or empty goes by
+// the condition's name and unit.
 type wording struct {
 	subject   string // in a sentence: "the room"
 	valueOf   string // what its value is told of; empty: the subject
@@ -17,53 +17,23 @@ type wording struct {
 	unknown   string // how it stands without a value; empty: "not known"
 
 	shown  func(v float64) float64        // its value, rounded as it is told; nil: asShown
-	value  func(v float64) string         // its value as text, with the unit; nil: as shown, in the condition's own unit
+	number func(v float64) string         // that as text, without its unit; nil: short
+	behind string                         // what stands behind the number; empty: the unit
+	value  func(v float64) string         // its value as text, where that is no number with a unit behind it
+	seen   func(v float64) string         // the same where it follows the condition's name
 	target func(low, high float64) string // without a unit; nil: rangeText
 }
 
-var wordings = map[string]wording{
-	ScreenLuminance: {
-		subject: "the screen", valueOf: "the screen's white",
-		low: "too dark", high: "too bright",
-	},
-	WhitePoint: {
-		subject: "the white point",
-		low:     "too warm", high: "too cool", unknown: "too far from any white light",
-		shown: func(v float64) float64 { return 10 * math.Round(v/10) },
-	},
-	RoomLight: {
-		subject: "the room",
-		low:     "too dark", high: "too bright",
-	},
-	SurroundGrey: {
-		subject: "the surround",
-		low:     "too dark", high: "too bright",
-		shown:  shownPercent,
-		value:  func(v float64) string { return percent(v) + " of white" },
-		target: func(low, high float64) string { return strings.TrimSuffix(percent(low), " %") + "–" + percent(high) },
-	},
-	CalibrationAge: {
-		subject: "the calibration",
-		low:     "due", high: "due", right: "good", unknown: "of unknown age",
-		shown:  math.Floor, // it is 3 days old all day
-		value:  calibrationText,
-		target: func(_, high float64) string { return "up to " + plural(high, "day") },
-	},
-}
-
-func calibrationText(days float64) string {
-	if days < 1 {
-		return "made today"
-	}
-	return plural(math.Floor(days), "day") + " old"
-}
-
-// wordingOf is the wording of a condition; of one that has none, which a later
-// version may have put into a journal, it goes by its name.
+// wordingOf is the wording of a condition, also of one that a later version has put
+// into a journal.
 func wordingOf(c Condition) wording {
-	w, known := wordings[c.Name]
-	if !known {
-		w = wording{subject: "the " + c.Name, low: "too low", high: "too high"}
+	k, _ := kindOf(c.Name)
+	w := k.words
+	if w.subject == "" {
+		w.subject = "the " + c.Name
+	}
+	if w.low == "" {
+		w.low, w.high = "too low", "too high"
 	}
 	if w.valueOf == "" {
 		w.valueOf = w.subject
@@ -77,8 +47,12 @@ func wordingOf(c Condition) wording {
 	if w.shown == nil {
 		w.shown = asShown
 	}
-	if w.value == nil {
-		w.value = func(v float64) string { return short(w.shown(v)) + " " + c.Unit }
+	if w.number == nil {
+		shown := w.shown
+		w.number = func(v float64) string { return short(shown(v)) }
+	}
+	if w.behind == "" && c.Unit != "" {
+		w.behind = " " + c.Unit
 	}
 	if w.target == nil {
 		w.target = rangeText
@@ -103,11 +77,18 @@ func valueText(c Condition) string {
 	if !c.Value.Known() {
 		return "unknown"
 	}
-	return wordingOf(c).value(float64(c.Value))
+	w := wordingOf(c)
+	if w.value != nil {
+		return w.value(float64(c.Value))
+	}
+	return w.number(float64(c.Value)) + w.behind
 }
 
-// targetText is a condition's target without its unit.
+// targetText is a condition's target without its unit; empty when it has none.
 func targetText(c Condition) string {
+	if !c.HasTarget() {
+		return ""
+	}
 	return wordingOf(c).target(float64(c.Target[0]), float64(c.Target[1]))
 }
 
@@ -115,7 +96,8 @@ func targetText(c Condition) string {
 // room is too bright".
 func standing(c Condition) string { return upperFirst(wordingOf(c).subject) + " is " + state(c) }
 
-// state says how a condition stands to its target.
+// state says how a condition stands to its target; nothing of one that is known and
+// has none.
 func state(c Condition) string {
 	w := wordingOf(c)
 	switch {
@@ -123,6 +105,8 @@ func state(c Condition) string {
 		return "not known any more"
 	case !c.Value.Known():
 		return w.unknown
+	case !c.HasTarget():
+		return ""
 	case c.InTarget && c.Doubt != "":
 		return "in doubt"
 	case c.InTarget && c.Assumed:
@@ -136,12 +120,64 @@ func state(c Condition) string {
 	}
 }
 
+// seenState is how a condition stands to its target.
+func seenState(c Condition) string {
+	switch {
+	case !c.Value.Known():
+		return "not known"
+	case c.isPressing():
+		return state(c)
+	default:
+		return "as it should be"
+	}
+}
+
+// seenValue is a value with its uncertainty, where that is known.
+func seenValue(c Condition) string {
+	w := wordingOf(c)
+	switch {
+	case !c.Value.Known():
+		return valueText(c)
+	case w.seen != nil:
+		return w.seen(float64(c.Value))
+	case !c.Sigma.Known():
+		return valueText(c)
+	}
+	scale := 1.0
+	if k, _ := kindOf(c.Name); k.unit.Whole != "" {
+		scale = 100 // a share is told in percent
+	}
+	off := scale * float64(c.Value*c.Sigma)
+	if off < 0.05 {
+		return valueText(c)
+	}
+	return w.number(float64(c.Value)) + " ±" + roundOff(off) + w.behind
+}
+
+// seenOrigin is where a value comes from, as far as that is worth a word, or what
+// speaks against it.
+func seenOrigin(c Condition) string {
+	k, _ := kindOf(c.Name)
+	switch {
+	case c.Doubt != "":
+		return c.Doubt
+	case c.Assumed && c.Value.Known():
+		return "assumed"
+	case isExpected(c):
+		return c.Source
+	case k.reading && c.AgeHours.Known():
+		return c.Source + " " + span(hours(c.AgeHours)) + " ago"
+	default:
+		return ""
+	}
+}
+
 // ConditionWords is a condition in words, piece by piece, for whoever draws it.
 type ConditionWords struct {
 	Name   string // "Screen luminance"
 	Value  string // with its unit: "118 cd/m²"
-	Target string // without: "90–120"
-	Word   string // how it stands to its target: "right", "too bright"
+	Target string // without: "90–120"; empty when it has none
+	Word   string // how it stands to its target: "right", "too bright"; empty when it has none
 	Origin string // "read at the screen 40 min ago"; may be empty
 }
 

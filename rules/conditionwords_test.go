@@ -6,26 +6,13 @@ import (
 	"time"
 )
 
-// TestEveryConditionHasItsWords: whoever adds a condition is told here.
-func TestEveryConditionHasItsWords(t *testing.T) {
-	c := Resolve(tidemark(), noon)
-	for _, k := range c.List {
-		if _, known := wordings[k.Name]; !known {
-			t.Errorf("%q has no row in wordings", k.Name)
-		}
-	}
-	if len(c.List) != len(wordings) {
-		t.Errorf("there are words for %d conditions, and %d conditions", len(wordings), len(c.List))
-	}
-}
-
 // TestStrangeCondition: a journal can hold one of a later version, which is still told.
 func TestStrangeCondition(t *testing.T) {
 	c := Condition{Name: "hum", Value: 50, Unit: "Hz", Target: [2]Figure{0, 40}}
 	if got, want := conditionLine(c), "The hum is too high: 50 Hz (target up to 40)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	c.Value = unknown
+	c.Value = Unknown
 	if got, want := conditionLine(c), "The hum is not known (target up to 40)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

@@ -62,7 +62,7 @@ func deskHeadline(c *Conditions) string {
 			out = append(out, k)
 			continue
 		}
-		assumed = assumed || k.Assumed || outlived(k)
+		assumed = assumed || k.HasTarget() && (k.Assumed || outlived(k))
 	}
 	switch n := len(out); {
 	case n == 0 && assumed:
@@ -96,23 +96,26 @@ func unlessSaid(hedge, line string) string {
 	return hedge
 }
 
-// outlived tells a reading of the room light so old that nobody knows what the
-// light is now: more than three of its lives.
-func outlived(c Condition) bool { return c.Name == RoomLight && c.Lives > 3 }
-
 // conditionLine is one condition as a sentence: how it stands, how much it is, how
 // old that is, and what it should be:
 //
 //	The room is too bright: 180 lx, read at the screen 10 min ago (target 16–64)
+//
+// Of one that has no target: how much it is.
 func conditionLine(c Condition) string {
 	line := standing(c)
-	if c.Value.Known() {
+	switch {
+	case c.Value.Known() && !c.HasTarget():
+		line = upperFirst(wordingOf(c).valueOf) + " is " + hedge(c) + valueText(c)
+	case c.Value.Known():
 		line += ": " + unlessSaid(hedge(c), line) + valueText(c)
 	}
-	if c.Name == RoomLight && c.AgeHours.Known() {
+	if k, _ := kindOf(c.Name); k.reading && c.AgeHours.Known() {
 		line += ", " + c.Source + " " + span(hours(c.AgeHours)) + " ago"
 	}
-	line += " (target " + targetText(c) + ")"
+	if c.HasTarget() {
+		line += " (target " + targetText(c) + ")"
+	}
 	if isExpected(c) {
 		line += "; " + strings.TrimPrefix(c.Source, "expected: ")
 	}

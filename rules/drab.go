@@ -37,15 +37,16 @@ func drabCause(c *Conditions, pic *Picture, q Quiet) string {
 	cs := coloursOf(pic)
 	lost := drabness(now, should, pic, cs, q)
 	best, name := leastGain, ""
-	for _, condition := range []string{ScreenLuminance, WhitePoint, RoomLight, SurroundGrey} {
+	for _, k := range catalogue {
 		better := now
-		for _, d := range departures {
-			if conditionOf(d.name) == condition {
-				d.apply(&better, should)
-			}
+		for _, way := range k.departures {
+			better = way.from(better, should)
+		}
+		if better == now {
+			continue // it is at its target, or moves nothing
 		}
 		if gain := lost - drabness(better, should, pic, cs, q); gain > best {
-			best, name = gain, condition
+			best, name = gain, k.name
 		}
 	}
 	return name

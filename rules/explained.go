@@ -63,50 +63,12 @@ func seen(r *Report) []string {
 		if origin := seenOrigin(c); origin != "" {
 			line += ", " + origin
 		}
-		word := "as it should be"
-		if !c.Value.Known() {
-			word = "not known"
-		} else if c.isPressing() {
-			word = state(c)
+		if c.HasTarget() {
+			line += fmt.Sprintf(": %s (target %s)", seenState(c), targetText(c))
 		}
-		lines = append(lines, fmt.Sprintf("%s: %s (target %s)", line, word, targetText(c)))
+		lines = append(lines, line)
 	}
 	return lines
-}
-
-// seenValue is a value with its uncertainty, where that is known.
-func seenValue(c Condition) string {
-	value := strings.TrimSuffix(valueText(c), " old")
-	if !c.Value.Known() || !c.Sigma.Known() {
-		return value
-	}
-	scale := 1.0
-	if c.Name == SurroundGrey {
-		scale = 100
-	}
-	off := scale * float64(c.Value*c.Sigma)
-	if off < 0.05 {
-		return value
-	}
-	number, unit, _ := strings.Cut(value, " ")
-	return fmt.Sprintf("%s ±%s %s", number, roundOff(off), unit)
-}
-
-// seenOrigin is where a value comes from, as far as that is worth a word, or what
-// speaks against it.
-func seenOrigin(c Condition) string {
-	switch {
-	case c.Doubt != "":
-		return c.Doubt
-	case c.Assumed && c.Value.Known():
-		return "assumed"
-	case isExpected(c):
-		return c.Source
-	case c.Name == RoomLight && c.AgeHours.Known():
-		return c.Source + " " + span(hours(c.AgeHours)) + " ago"
-	default:
-		return ""
-	}
 }
 
 // foretold is what becomes of the picture: beside the desk as it should be, and
@@ -217,7 +179,7 @@ func colourText(a Against) string {
 // matchText tells which light on this paper is as bright as the screen's white,
 // now and at its target, and which light there is.
 func matchText(r *Report) string {
-	m, white := r.Prediction.Match, float64(r.condition(ScreenLuminance).Value)
+	m, white := r.Prediction.Match, float64(r.Condition(ScreenLuminance).Value)
 	if !(white > 0 && m.Now > 0) {
 		return ""
 	}
@@ -228,17 +190,22 @@ func matchText(r *Report) string {
 	return fmt.Sprintf("%s; %s has %s lx.", text, r.Viewing, short(float64(m.There)))
 }
 
-// reasonTexts say what a cause does, where it darkens and where it lightens.
-var reasonTexts = map[string]struct{ darkens, lightens string }{
-	ScreenLuminance: {"the screen is brighter than you aim for", "the screen is dimmer than you aim for"},
-	WhitePoint:      {"the screen's white has another colour than you aim for", "the screen's white has another colour than you aim for"},
-	RoomLight:       {"the room is darker than you aim for, so the picture looks lighter", "the room is brighter than you aim for, so the picture looks darker"},
-	Glare:           {"the room's light veils the screen's shadows", "less of the room's light than usual veils the screen's shadows"},
-	SurroundGrey:    {"the surround is darker than you aim for, so the picture looks lighter", "the surround is lighter than you aim for, so the picture looks darker"},
-}
-
 // leastReason is the share, in stops, from which a cause is worth a line.
 const leastReason = 0.05
+
+// reasonOf says what a cause does, as it darkens or lightens; of one that only a
+// later version knows, which it is.
+func reasonOf(c Cause) string {
+	i := slices.IndexFunc(departures, func(d departure) bool { return d.name == c.Name })
+	switch {
+	case i < 0 || departures[i].darkens == "":
+		return "the " + c.Name + " is not as you aim for"
+	case c.Stops < 0:
+		return departures[i].lightens
+	default:
+		return departures[i].darkens
+	}
+}
 
 // reasons are the causes with their shares, and what they add up to.
 func reasons(r *Report) []string {
@@ -248,11 +215,7 @@ func reasons(r *Report) []string {
 		if !(math.Abs(stops) >= leastReason) {
 			continue
 		}
-		text := reasonTexts[c.Name].darkens
-		if stops < 0 {
-			text = reasonTexts[c.Name].lightens
-		}
-		lines = append(lines, fmt.Sprintf("About %s stop: %s.", signed(stops), text))
+		lines = append(lines, fmt.Sprintf("About %s stop: %s.", signed(stops), reasonOf(c)))
 	}
 	whole := r.Prediction.Targets.Shift.Whole
 	switch {
@@ -282,8 +245,10 @@ func trust(r *Report) []string {
 	if s.Measure != "" && s.Explains >= 0.3 {
 		lines = append(lines, fmt.Sprintf("Measuring the %s now would take away much of the doubt.", s.Measure))
 	}
-	if c := r.condition(CalibrationAge); !c.InTarget && c.Value.Known() {
-		lines = append(lines, "The age of the calibration moves nothing by itself, but nobody knows what has moved since.")
+	for _, c := range r.Conditions {
+		if k, _ := kindOf(c.Name); k.why != "" && !c.InTarget && c.Value.Known() {
+			lines = append(lines, k.why)
+		}
 	}
 	return lines
 }
@@ -317,8 +282,11 @@ func advice(r *Report) []string {
 		return nil
 	}
 	lines := []string{"Nothing: it is fit to print."}
-	if r.Remedy != nil {
+	switch {
+	case r.Remedy != nil:
 		lines = []string{r.Remedy.Text}
+	case r.Verdict == Darker || r.Verdict == Lighter || r.Verdict == Drab:
+		lines = []string{"Nothing that could be set at the desk."}
 	}
 	for _, m := range r.instead() {
 		lines = append(lines, "Or: "+lowerFirst(m.Text))
@@ -352,7 +320,7 @@ func (r *Report) instead() []Remedy {
 	if r.Remedy == nil || r.Verdict != Darker && r.Verdict != Lighter {
 		return nil
 	}
-	shift := size(r.Prediction.Targets.Expected().Whole)
+	shift := size(r.Whole())
 	return slices.DeleteFunc(slices.Clone(r.Remedies), func(m Remedy) bool {
 		switch m.Name {
 		case r.Remedy.Name, ViewingLight:
@@ -370,7 +338,7 @@ func (r *Report) instead() []Remedy {
 // cautionedOnce takes the caution about lamps out of every line and puts it
 // behind them, in full.
 func cautionedOnce(lines []string) []string {
-	short, found := cautionFor(RoomLight), false
+	short, found := lampsGetHot, false
 	for i, l := range lines {
 		if strings.Contains(l, short) {
 			lines[i], found = strings.ReplaceAll(l, short, ""), true

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -108,7 +107,7 @@ func TestInstead(t *testing.T) {
 
 // TestColourText: colours get a line where somebody would see it.
 func TestColourText(t *testing.T) {
-	none := Figure(math.NaN())
+	none := Unknown
 	for _, c := range []struct {
 		a    Against
 		want string
@@ -132,12 +131,12 @@ func TestColourText(t *testing.T) {
 func TestRareLines(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{lightness(0.04), "as light as you saw it"}, {lightness(-0.3), "about ⅓ stop lighter"},
-		{zones(Shift{0.01, -0.04, 0, 0}), ""}, {zones(Shift{0.2, Figure(math.NaN()), -0.1, 0}), " (shadows +0.2, highlights −0.1; + is darker)"},
+		{zones(Shift{0.01, -0.04, 0, 0}), ""}, {zones(Shift{0.2, Unknown, -0.1, 0}), " (shadows +0.2, highlights −0.1; + is darker)"},
 		{intervalText(Interval{Low: 0.26, Median: 0.3, High: 0.34}), "about +0.3"}, {intervalText(Interval{Low: -0.1, Median: 0.1, High: 0.3}), "between −0.1 and +0.3"},
 		{about(339.1), "340"}, {about(1309), "1300"}, {about(95), "95"}, {about(2000), "2000"}, {about(100), "100"},
 		{roundOff(6.3), "6"}, {roundOff(0.34), "0.3"}, {roundOff(27), "27"},
 		{seenValue(Condition{Name: SurroundGrey, Value: 0.003, Sigma: 0.1}), "0.3 % of white"},
-		{seenValue(Condition{Name: RoomLight, Value: Figure(math.NaN()), Sigma: 0.1}), "unknown"},
+		{seenValue(Condition{Name: RoomLight, Value: Unknown, Sigma: 0.1}), "unknown"},
 		{correctedText(&Report{}), ""}, {matchText(&Report{}), ""},
 	} {
 		if c.got != c.want {

@@ -55,7 +55,7 @@ func (o Outcome) Found() Figure {
 	if s, says := outcomeStops[o]; says {
 		return Figure(s)
 	}
-	return Figure(math.NaN())
+	return Unknown
 }
 
 // Judged is one print that was predicted and then judged: when its file was

@@ -105,7 +105,7 @@ func Meter(s Shot, of Subject, reflectance float64) (Metered, error) {
 		Of: of, Unit: "lx",
 		Aperture: Figure(s.Aperture), Seconds: Figure(s.Seconds), ISO: Figure(s.ISO),
 		Compensation: Figure(s.Compensation), EV100: Figure(s.metered().EV100()),
-		K: none, C: none, Reflectance: none, Luminance: none, Level: none, Evenness: none,
+		K: Unknown, C: Unknown, Reflectance: Unknown, Luminance: Unknown, Level: Unknown, Evenness: Unknown,
 	}
 	sheet, isSheet := sheetOf(of)
 	switch {
@@ -133,8 +133,6 @@ func Meter(s Shot, of Subject, reflectance float64) (Metered, error) {
 	m.Unit = "cd/m²"
 	return m.found(l.value, l.sigma), nil
 }
-
-var none = Figure(math.NaN())
 
 // metered is the exposure that the meter found right before anybody asked for more.
 func (s Shot) metered() light.Exposure {

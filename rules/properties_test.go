@@ -81,7 +81,7 @@ func TestBlackerSurroundNeverLightens(t *testing.T) {
 // nudges are the inputs, each made larger by a share.
 var nudges = map[string]func(d *desk, by float64){
 	"white":    func(d *desk, by float64) { d.screen.White *= Luminance(1 + by) },
-	"room":     func(d *desk, by float64) { setRoom(d, float64(d.room)*(1+by)) },
+	"room":     func(d *desk, by float64) { *d = putRoom(*d, float64(d.room)*(1+by)) },
 	"glare":    func(d *desk, by float64) { d.screen.On *= Lux(1 + by) },
 	"diffuse":  func(d *desk, by float64) { d.screen.Diffuse *= 1 + by },
 	"contrast": func(d *desk, by float64) { d.screen.Contrast *= 1 + by },

@@ -1,9 +1,3 @@
-// Package rules decides what the conditions at a desk do to a print: it turns a
-// profile, light readings and the tones of a picture into conditions, a
-// prediction, a verdict and words.
-//
-// Everything here is pure: no clock, no files, no randomness that is not
-// seeded. The time is always an argument. One file holds one decision.
 package rules
 
 import (
@@ -52,13 +46,16 @@ func (f Figure) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads a number, or null as NaN.
 func (f *Figure) UnmarshalJSON(b []byte) error {
 	if string(b) == "null" {
-		*f = Figure(math.NaN())
+		*f = Unknown
 		return nil
 	}
 	v, err := strconv.ParseFloat(string(b), 64)
 	*f = Figure(v)
 	return err
 }
+
+// Unknown is the figure that there is none of: NaN, written as null.
+var Unknown = Figure(math.NaN())
 
 // Known tells whether there is a figure at all.
 func (f Figure) Known() bool { return !math.IsNaN(float64(f)) }

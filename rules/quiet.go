@@ -50,13 +50,6 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	return ""
 }
 
-// tooBright tells an unsure verdict whose remedy is at hand: the reading is
-// there, and it says that the room is too bright.
-func (r *Report) tooBright() bool {
-	room := r.condition(RoomLight)
-	return r.Unsettled == RoomLight && !room.Assumed && room.Value > room.Target[1]
-}
-
 // About is what a notice on this report is about: its main cause, or the
 // measurement that would settle it; empty when there is neither.
 func (r *Report) About() string {

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"math"
 	"reflect"
 	"strings"
 	"testing"
@@ -31,7 +30,7 @@ func TestRemarks(t *testing.T) {
 	}{
 		"nothing but the size": {func(*Picture) {}, print, unknown, []string{at300}},
 		"no folder":            {func(*Picture) {}, Folder{}, unknown, []string{at300}},
-		"no resolution": {func(p *Picture) { p.PPI = Figure(math.NaN()) }, print, unknown, []string{
+		"no resolution": {func(p *Picture) { p.PPI = Unknown }, print, unknown, []string{
 			"The file states no resolution; at 300 ppi it prints as 50.8 × 33.9 cm (20 × 13.3 in).",
 		}},
 		"the folder's size": {func(*Picture) {}, print, [2]float64{30, 40}, []string{

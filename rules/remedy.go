@@ -2,43 +2,25 @@ package rules
 
 import "math"
 
-// setting is a thing at the desk that can be set, the range in which the
-// profile wants it, and the desk with it set to v.
-type setting struct {
-	allowed Range
-	target  float64
-	set     func(d *desk, v float64)
-}
-
-// setRoom sets the room light, which is on the screen as well as around it.
-func setRoom(d *desk, v float64) { d.room, d.screen.On = Lux(v), Lux(v) }
-
-// settings are the remedies that can be solved for.
-func settings(t Target) map[string]setting {
-	return map[string]setting{
-		ScreenLuminance: {t.White, float64(t.ReferenceWhite), func(d *desk, v float64) { d.screen.White = Luminance(v) }},
-		RoomLight:       {t.room(), float64(t.ReferenceRoom), setRoom},
-		SurroundGrey:    {t.Surround, t.ReferenceSurround, func(d *desk, v float64) { d.surround = v }},
-	}
-}
-
 // solution is the value of a setting that brings the whole picture's shift
 // against the targets nearest to nothing, and the shift that then remains.
 type solution struct{ value, left float64 }
 
-// solve finds the value of s, within its allowed range, at which the shift of
+// solvable tells a condition that can be set to the value at which the whole
+// picture's shift is nothing.
+func (k *kind) solvable() bool { return k.set != nil && k.read != nil }
+
+// solve finds the value of k, within its allowed range, at which the shift of
 // the whole picture, as this person finds it, is nothing; where no value reaches
 // that, the nearest.
-func solve(c *Conditions, l Learnt, s setting, pic *Picture) solution {
+func solve(c *Conditions, l Learnt, k *kind, pic *Picture) solution {
 	target := c.reference()
 	should := target.at(pic.MeanY)
 	shift := func(v float64) float64 {
-		d := c.now()
-		s.set(&d, v)
-		a := d.at(pic.MeanY)
+		a := k.put(c.now(), v).at(pic.MeanY)
 		return l.Correct(summarise(&a, &should, pic.Tones).whole.mean())
 	}
-	return nearestToZero(shift, s.allowed, s.target)
+	return nearestToZero(shift, k.allowed(c.target), k.reference(c.target))
 }
 
 // nearestToZero looks for a zero of f in the range: from the preferred value
@@ -99,18 +81,27 @@ func remedy(c *Conditions, r *Report) *Remedy {
 	if r.Verdict == Drab {
 		lift = 0 // no exposure brings back steps or colours: only the desk does
 	}
-	if r.Main == WhitePoint {
-		return &Remedy{Name: WhitePoint, Text: whitePointText(c, lift), Value: Figure(c.target.ReferencePoint), Unit: "K", Left: unknown}
+	k, _ := kindOf(r.Main)
+	if k.set == nil {
+		return liftAlone(r, lift)
 	}
 	m := r.offered(r.Main)
-	if r.Verdict == Drab { // what was solved for is the lightness
-		m = settingRemedy(c, r.Main, solution{settings(c.target)[r.Main].target, math.NaN()})
+	if r.Verdict == Drab || !k.solvable() { // what is solved for is the lightness
+		m = settingRemedy(c, k, solution{k.reference(c.target), math.NaN()})
 	}
-	m.Text = settingText(c, m.Name, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + cautionFor(m.Name)
+	m.Text = settingText(c, k, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + k.set.caution
 	return &m
 }
 
-var unknown = Figure(math.NaN())
+// liftAlone is the remedy for a condition that nobody can set: the exposure of this
+// file, where one helps.
+func liftAlone(r *Report, lift float64) *Remedy {
+	if !(math.Abs(lift) >= leastLift) {
+		return nil
+	}
+	m := r.offered(Lift)
+	return &m
+}
 
 // offered is the remedy of that name among all.
 func (r *Report) offered(name string) Remedy {
@@ -119,16 +110,16 @@ func (r *Report) offered(name string) Remedy {
 			return m
 		}
 	}
-	return Remedy{Name: name, Value: unknown, Left: unknown}
+	return Remedy{Name: name, Value: Unknown, Left: Unknown}
 }
 
 // settingRemedy is a setting with its value.
-func settingRemedy(c *Conditions, name string, s solution) Remedy {
+func settingRemedy(c *Conditions, k *kind, s solution) Remedy {
 	return Remedy{
-		Name:  name,
-		Text:  settingText(c, name, s) + "." + cautionFor(name),
+		Name:  k.name,
+		Text:  settingText(c, k, s) + "." + k.set.caution,
 		Value: Figure(s.value),
-		Unit:  c.Get(name).Unit,
+		Unit:  k.unit.Symbol,
 		Left:  Figure(s.left),
 	}
 }
@@ -141,8 +132,10 @@ func remedies(c *Conditions, r *Report, pic *Picture, paper Paper, viewing Viewi
 	if !shift.Whole.Known() {
 		return all // nothing but black: there is nothing to put right
 	}
-	for _, name := range []string{ScreenLuminance, RoomLight, SurroundGrey} {
-		all = append(all, settingRemedy(c, name, solve(c, r.Learnt, settings(c.target)[name], pic)))
+	for _, k := range catalogue {
+		if k.solvable() {
+			all = append(all, settingRemedy(c, k, solve(c, r.Learnt, k, pic)))
+		}
 	}
 	all = append(all, liftRemedy(Lift, lift(c, r.Learnt, pic, math.Inf(1))))
 	if shift.Shadows.Known() {
@@ -198,30 +191,20 @@ func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Re
 	}, viewingRange, 500)
 	return Remedy{
 		Name:  ViewingLight,
-		Text:  viewingText(viewing.Name, found) + cautionFor(RoomLight),
+		Text:  viewingText(viewing.Name, found) + lampsGetHot,
 		Value: Figure(found.value),
 		Unit:  "lx",
 		Left:  Figure(found.left),
 	}
 }
 
-// settle is the remedy for not knowing: put right a room that is far out, or
-// make the one measurement that would settle it.
+// settle is the remedy for not knowing: put right what is far out, or make the one
+// measurement that would settle it.
 func settle(c *Conditions, r *Report) *Remedy {
-	m := &Remedy{Name: Measure, Left: unknown}
-	room := c.Get(RoomLight)
-	switch {
-	case r.Unsettled == "":
+	k, _ := kindOf(r.Unsettled)
+	if k.settle == nil {
 		return nil
-	case r.tooBright():
-		m.Name, m.Text = RoomLight, dimText(float64(c.target.Room))+cautionFor(RoomLight)
-		m.Value, m.Unit = Figure(c.target.Room), "lx"
-	case r.Unsettled == ScreenLuminance || r.Unsettled == CalibrationAge:
-		m.Text, m.Value, m.Unit = measureScreenText, Figure(c.target.ReferenceWhite), "cd/m²"
-	case r.Unsettled == SurroundGrey:
-		m.Text, m.Value, m.Unit = checkSurroundText(c.target.ReferenceSurround), Figure(c.target.ReferenceSurround), "of white"
-	default:
-		m.Text, m.Value, m.Unit = logLightText(float64(c.target.Room), !room.Assumed), Figure(c.target.Room), "lx"
 	}
-	return m
+	m := k.settle(c, r)
+	return &m
 }

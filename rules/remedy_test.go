@@ -9,9 +9,8 @@ import (
 // settled is the shift that remains at a desk after its setting was put to v.
 func settled(p *Profile, pic *Picture, name string, v float64) float64 {
 	c := Resolve(p, noon)
-	d := c.now()
-	settings(c.target)[name].set(&d, v)
-	return wholeShift(d, c.reference(), pic)
+	k, _ := kindOf(name)
+	return wholeShift(k.put(c.now(), v), c.reference(), pic)
 }
 
 // mirror is a screen that reflects a lot.
@@ -44,7 +43,8 @@ func TestRemedyPutBack(t *testing.T) {
 				t.Fatalf("%s about %s, remedy %v; want one about %s", r.Verdict, r.About(), r.Remedy, c.about)
 			}
 			v := float64(r.Remedy.Value)
-			if allowed := settings(targets)[c.about].allowed; !allowed.Holds(v) {
+			k, _ := kindOf(c.about)
+			if allowed := k.allowed(targets); !allowed.Holds(v) {
 				t.Errorf("sends %s to %g, outside %v", c.about, v, allowed)
 			}
 			left := settled(p, &pic, c.about, v)
@@ -70,17 +70,19 @@ func TestReferenceBeyondTarget(t *testing.T) {
 		RoomLight:       "Dim the room light to about 300 lx at the screen, outside your target of 21–64.",
 		SurroundGrey:    "L* 76), outside your target of 15–30 %",
 	} {
-		if m := settingRemedy(&c, name, solution{settings(c.target)[name].target, 0}); !strings.Contains(m.Text, told) {
+		k, _ := kindOf(name)
+		if m := settingRemedy(&c, k, solution{k.reference(c.target), 0}); !strings.Contains(m.Text, told) {
 			t.Errorf("%q doesn't say %q", m.Text, told)
 		}
-		for _, v := range []float64{settings(within.target)[name].allowed.Low, settings(within.target)[name].allowed.High} {
-			if m := settingRemedy(&within, name, solution{v, 0}); strings.Contains(m.Text, "outside") {
+		for _, v := range []float64{k.allowed(within.target).Low, k.allowed(within.target).High} {
+			if m := settingRemedy(&within, k, solution{v, 0}); strings.Contains(m.Text, "outside") {
 				t.Errorf("%q is inside", m.Text)
 			}
 		}
 	}
-	if got := whitePointText(&c, 0.2); got != "Set the white point to about 5000 K, outside your target of 5600–6500, or lift this file by +0.2." {
-		t.Errorf("%q", got)
+	if got := remedy(&c, &Report{Verdict: Darker, Main: WhitePoint, Remedies: []Remedy{{Name: Lift, Value: 0.2}}}); got == nil ||
+		got.Text != "Set the white point to about 5000 K, outside your target of 5600–6500, or lift this file by +0.2." {
+		t.Errorf("%+v", got)
 	}
 	pic := quay()
 	bright := func(p *Profile) { p.Target.ReferenceWhite = 200 }
@@ -175,8 +177,10 @@ func TestAllRemedies(t *testing.T) {
 		p, pic := randomDesk(random), randomPicture(random)
 		r := Evaluate(p, exportOf(pic), noon)
 		ranges := map[string]Range{ViewingLight: viewingRange, Lift: {-MostStops, MostStops}, LiftShadows: {-MostStops, MostStops}}
-		for name, s := range settings(p.Target) {
-			ranges[name] = s.allowed
+		for _, k := range catalogue {
+			if k.solvable() {
+				ranges[k.name] = k.allowed(p.Target)
+			}
 		}
 		for _, m := range r.Remedies {
 			left := float64(m.Left)
@@ -196,7 +200,7 @@ func TestAllRemedies(t *testing.T) {
 			if !owns {
 				reached[m.Name]++
 			}
-			if lamp := m.Name == RoomLight || m.Name == ViewingLight; lamp != strings.Contains(m.Text, cautionFor(RoomLight)) {
+			if lamp := m.Name == RoomLight || m.Name == ViewingLight; lamp != strings.Contains(m.Text, lampsGetHot) {
 				t.Errorf("%s and the caution: %q", m.Name, m.Text)
 			}
 		}
@@ -264,11 +268,15 @@ func TestSolveRandom(t *testing.T) {
 	for range 60 {
 		p, pic := randomDesk(r), randomPicture(r)
 		c := Resolve(p, noon)
-		for name, s := range settings(c.target) {
-			got := solve(&c, Learnt{}, s, &pic)
+		for _, k := range catalogue {
+			if !k.solvable() {
+				continue
+			}
+			name, allowed := k.name, k.allowed(c.target)
+			got := solve(&c, Learnt{}, k, &pic)
 			left := settled(p, &pic, name, got.value)
-			if !s.allowed.Holds(got.value) {
-				t.Errorf("%s: %g lies outside %v", name, got.value, s.allowed)
+			if !allowed.Holds(got.value) {
+				t.Errorf("%s: %g lies outside %v", name, got.value, allowed)
 			}
 			if math.Abs(left-got.left) > 1e-9 {
 				t.Errorf("%s: %g leaves %+.4f, not %+.4f", name, got.value, left, got.left)
@@ -276,7 +284,7 @@ func TestSolveRandom(t *testing.T) {
 			if math.Abs(left) < 1e-5 {
 				continue
 			}
-			for _, v := range []float64{s.allowed.Low, s.allowed.High, s.target} {
+			for _, v := range []float64{allowed.Low, allowed.High, k.reference(c.target)} {
 				if other := settled(p, &pic, name, v); math.Abs(other) < math.Abs(left)-1e-9 {
 					t.Errorf("%s: %g leaves %+.4f, but %g only %+.4f", name, got.value, left, v, other)
 				}

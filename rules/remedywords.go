@@ -15,25 +15,12 @@ const (
 	brightenVerb      = "Bring the room light up"
 )
 
+// lampsGetHot is what has to be said with a remedy that sends somebody to a lamp.
+const lampsGetHot = " Lamps get hot: use the switch or dimmer."
+
 // settingText is a setting as a sentence without its end.
-func settingText(c *Conditions, name string, s solution) string {
-	var do string
-	switch name {
-	case ScreenLuminance:
-		do = fmt.Sprintf("Set the screen's white to about %s cd/m²", short(s.value))
-		if !c.held {
-			do += " and hold it there"
-		}
-	case RoomLight:
-		verb := dimVerb
-		if s.value > c.room.value {
-			verb = brightenVerb
-		}
-		do = fmt.Sprintf("%s to about %s lx at the screen", verb, short(s.value))
-	case SurroundGrey:
-		do = fmt.Sprintf("Set the editor's surround to a grey of about %s of white (%s)", percent(s.value), greyText(s.value))
-	}
-	return do + beyondText(c, name, s.value) + leftText(s.left)
+func settingText(c *Conditions, k *kind, s solution) string {
+	return k.set.sentence(c, s.value) + beyondText(c, k.name, s.value) + leftText(s.left)
 }
 
 // beyondText owns up to a value outside of the condition's own target, which is
@@ -50,14 +37,6 @@ func beyondText(c *Conditions, name string, v float64) string {
 // greyText is a grey as editors take it: its 8-bit sRGB value and its L*.
 func greyText(y float64) string {
 	return fmt.Sprintf("sRGB %.0f, L* %.0f", 255*colour.SRGB.Encode(y), colour.Lightness(y))
-}
-
-// cautionFor is what has to be said with a remedy that sends somebody to a lamp.
-func cautionFor(name string) string {
-	if name != RoomLight {
-		return ""
-	}
-	return " Lamps get hot: use the switch or dimmer."
 }
 
 // liftSentence is the exposure that compensates, as a sentence of its own.
@@ -80,14 +59,12 @@ func viewingText(place string, s solution) string {
 	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
 }
 
-func whitePointText(c *Conditions, lift float64) string {
-	k := float64(c.target.ReferencePoint)
-	return fmt.Sprintf("Set the white point to about %.0f K%s%s.", k, beyondText(c, WhitePoint, k), liftText(lift))
-}
+// leastLift is the exposure, in stops, from which it is worth a word.
+const leastLift = 0.05
 
 // liftText offers the exposure that would compensate in this file.
 func liftText(lift float64) string {
-	if !(math.Abs(lift) >= 0.05) {
+	if !(math.Abs(lift) >= leastLift) {
 		return ""
 	}
 	if lift < 0 {

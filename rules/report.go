@@ -43,22 +43,40 @@ const (
 	Unread  Verdict = "unread"
 )
 
-// The names of conditions and causes, as the report and the menu use them.
-const (
-	ScreenLuminance = "screen luminance"
-	WhitePoint      = "white point"
-	RoomLight       = "room light"
-	SurroundGrey    = "surround"
-	CalibrationAge  = "calibration age"
-	Glare           = "glare" // the room light's veil over the screen; a cause, not a condition
-)
+// Condition is the report's condition of that name; the zero Condition, whose Name
+// is empty, when it has none. There is none in a nil report.
+func (r *Report) Condition(name string) Condition {
+	if r == nil {
+		return Condition{}
+	}
+	return named(r.Conditions, name)
+}
 
-// Condition is one condition at the moment of the export.
+// Cause is the share of the cause of that name, in stops; Unknown when the report
+// has none.
+func (r *Report) Cause(name string) Figure {
+	if r != nil {
+		for _, c := range r.Causes {
+			if c.Name == name {
+				return c.Stops
+			}
+		}
+	}
+	return Unknown
+}
+
+// Whole is the shift of the whole picture against the targets that a person is
+// told, in stops, positive darker: corrected where something was learnt. Unknown
+// where the picture has nothing but black.
+func (r *Report) Whole() Figure { return r.Prediction.Targets.Expected().Whole }
+
+// Condition is one condition at the moment of the export. What there is to know of
+// it besides is told by [Describe].
 type Condition struct {
 	Name     string    `json:"name"`
 	Value    Figure    `json:"value"`
 	Unit     string    `json:"unit"`
-	Target   [2]Figure `json:"target"`    // lowest and highest allowed value; null: no bound
+	Target   [2]Figure `json:"target"`    // lowest and highest allowed value; null: no bound, both null: no target
 	AgeHours Figure    `json:"age_hours"` // null: not a measurement
 	Lives    Figure    `json:"lives"`     // its age over the time for which a reading stays good; null: not a reading of the room
 	InTarget bool      `json:"in_target"`
@@ -67,6 +85,10 @@ type Condition struct {
 	Source   string    `json:"source"`      // where the value comes from, in plain words
 	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
 }
+
+// HasTarget tells whether there is a value that the condition should have. What has
+// none is only told.
+func (c Condition) HasTarget() bool { return c.Target[0].Known() || c.Target[1].Known() }
 
 // Cause is the share of the whole picture's shift that one condition is
 // responsible for. Positive darkens the print.

@@ -91,6 +91,17 @@ func hourOf(readings []Reading, newest int, now time.Time) hour {
 	return h
 }
 
+// newestReading is the number of the newest reading of the room at or before
+// now, −1 when there is none. A reading at a print says nothing about the screen.
+func newestReading(readings []Reading, now time.Time) int {
+	for i := len(readings) - 1; i >= 0; i-- {
+		if r := readings[i]; r.Place != AtPrint && !r.At.After(now) {
+			return i
+		}
+	}
+	return -1
+}
+
 // onClock is the time that the clock on the wall shows, as if there were no
 // zones and no summer time: the difference of two is a difference of wall clocks.
 func onClock(t time.Time) time.Duration {

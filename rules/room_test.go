@@ -109,7 +109,8 @@ func TestRoomUncertaintyIsContinuous(t *testing.T) {
 		const step = time.Minute
 		before := math.NaN()
 		for age := time.Duration(0); age < 30*time.Hour; age += step {
-			_, c := resolveRoom(p, noon.Add(age))
+			room := Resolve(p, noon.Add(age))
+			c := room.Get(RoomLight)
 			sigma := float64(c.Sigma)
 			if sigma < meter-1e-12 || sigma > math.Hypot(meter, sigmaAgedLimit)+1e-12 {
 				t.Fatalf("%v after it was read: ± %v by a meter of ± %v", age, sigma, meter)

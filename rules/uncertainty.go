@@ -17,36 +17,22 @@ import (
 // of the conditions through the model.
 const samples = 256
 
-// The inputs that are uncertain, as columns of the set.
-const (
-	inWhite = iota
-	inRoom
-	inDiffuse
-	inContrast
-	inAround
-	inDrift
-	inPerson // how well the learnt correction is known
-	inputs
-)
+// deviates is the fixed set of standard normal deviates, a row a sample, with the
+// columns of all inputs.
+var deviates = sync.OnceValue(func() *mat.Dense { return deviatesOf(columns(uncertain)) })
 
-// measures names the measurement that would settle an input, where a person
-// at the desk can make one.
-var measures = [inputs]string{
-	inWhite:  ScreenLuminance,
-	inDrift:  ScreenLuminance,
-	inRoom:   RoomLight,
-	inAround: SurroundGrey,
-}
-
-// deviates is a fixed set of standard normal deviates, samples x inputs: an
-// Owen-scrambled Halton set (gonum samplemv) through the normal quantile. The
-// seed is fixed: the same desk always gives the same answer.
-var deviates = sync.OnceValue(func() *mat.Dense {
-	m := mat.NewDense(samples, inputs, nil)
-	normal := standardNormal{}
-	samplemv.Halton{Kind: samplemv.Owen, Q: normal, Src: rand.NewPCG(95, 48)}.Sample(m)
+// deviatesOf are the first columns of an Owen-scrambled Halton set (gonum samplemv)
+// through the normal quantile. The seed is fixed: the same desk always gives the
+// same answer. The set is made column by column, each from its own prime and from
+// what the columns before it have left of the one stream of random digits: more
+// columns behind a column leave it as it is, to the bit. So an input names its own
+// column, for ever, and a new one takes the next: it moves no figure by being
+// there, only by being uncertain.
+func deviatesOf(columns int) *mat.Dense {
+	m := mat.NewDense(samples, columns, nil)
+	samplemv.Halton{Kind: samplemv.Owen, Q: standardNormal{}, Src: rand.NewPCG(95, 48)}.Sample(m)
 	return m
-})
+}
 
 // standardNormal turns points of the unit cube into independent deviates.
 type standardNormal struct{}
@@ -62,19 +48,13 @@ func (standardNormal) Quantile(x, p []float64) []float64 {
 }
 
 // disturbed is the desk and its reference with every input off by its standard
-// uncertainty times z. Positive quantities are off by a factor (lognormal).
-func (c *Conditions) disturbed(z []float64) (now, should desk) {
-	off := func(q estimate, z float64) float64 { return q.value * math.Exp(q.sigma*z) }
-	now = c.now()
-	room := off(c.room, z[inRoom])
-	now.screen.On, now.room = Lux(room), Lux(room)
-	now.screen.White = Luminance(off(c.white, z[inWhite]) * c.driftFactor(room, driftExponent+c.drift*z[inDrift]))
-	now.screen.Diffuse = off(c.diffuse, z[inDiffuse])
-	now.screen.Contrast = math.Max(2, off(c.contrast, z[inContrast]))
-	now.surround = math.Min(1, off(c.around, z[inAround]))
-	should = c.reference()
-	should.screen.Diffuse, should.screen.Contrast = now.screen.Diffuse, now.screen.Contrast
-	return now, should
+// uncertainty times its deviate in z, a row of [deviates].
+func (c *Conditions) disturbed(z []float64) drawn {
+	s := drawn{now: c.now(), should: c.reference()}
+	for _, in := range uncertain {
+		s = in.apply(c, s, in.sigma(c)*z[in.column])
+	}
+	return s
 }
 
 // effect is what one sample of the conditions does to the print: shifts in stops, the
@@ -92,22 +72,22 @@ func spread(c *Conditions, q Quiet, l Learnt, pic *Picture) Spread {
 	whole, shadows := make([]float64, samples), make([]float64, samples)
 	var darker, lighter, drab float64
 	for i := range samples {
-		now, should := c.disturbed(z.RawRowView(i))
-		e := sample(now, should, small, cs)
-		e.stepsLost = stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
-			shadowStepsBetween(should.screen.Luminance, low, high))
-		whole[i], e.whole = l.found(e.whole, z.At(i, inPerson))
-		shadows[i], e.shadows = l.found(e.shadows, z.At(i, inPerson))
+		d := c.disturbed(z.RawRowView(i))
+		e := sample(d.now, d.should, small, cs)
+		e.stepsLost = stepsLost(shadowStepsBetween(d.now.screen.Luminance, low, high),
+			shadowStepsBetween(d.should.screen.Luminance, low, high))
+		whole[i], e.whole = l.found(e.whole, d.person)
+		shadows[i], e.shadows = l.found(e.shadows, d.person)
 		if shadowShare < leastZone {
 			e.shadows = 0
 		}
-		times := c.target.patience(now)
+		times := c.target.patience(d.now)
 		noticeable, clear := times*float64(q.Noticeable), times*float64(q.Clear)
 		darker += perSample(e.whole > noticeable || e.shadows > clear)
 		lighter += perSample(e.whole < -noticeable || e.shadows < -clear)
 		drab += perSample(1-e.colourful > times*(1-q.Colourful) || e.stepsLost > times*q.StepsLost)
 	}
-	measure, explains := mostTelling(z, whole, c.renewable())
+	measure, explains := mostTelling(c, z, whole)
 	return Spread{
 		Whole: interval(whole, q.Noticeable), Shadows: interval(shadows, q.Noticeable),
 		Darker: darker, Lighter: lighter, Drab: drab,
@@ -129,8 +109,12 @@ const targetEdge = 0.1
 // insideTargets while everything that can be set is in target, 1 where something
 // is out of it by more than targetEdge.
 func (t Target) patience(d desk) float64 {
-	beyond := math.Max(t.White.beyond(float64(d.screen.White)),
-		math.Max(t.room().beyond(float64(d.room)), t.Surround.beyond(d.surround)))
+	beyond := 0.0
+	for _, k := range catalogue {
+		if k.solvable() {
+			beyond = math.Max(beyond, k.allowed(t).beyond(k.read(d)))
+		}
+	}
 	return math.Max(1, insideTargets-(insideTargets-1)*beyond/targetEdge)
 }
 
@@ -179,49 +163,35 @@ func interval(v []float64, noticeable Stops) Interval {
 	passing := len(s) - sort.SearchFloat64s(s, math.Nextafter(float64(noticeable), math.Inf(1)))
 	at := func(p float64) Figure {
 		if len(s) == 0 {
-			return Figure(math.NaN())
+			return Unknown
 		}
 		return Figure(stat.Quantile(p, stat.LinInterp, s, nil))
 	}
 	return Interval{Low: at(0.16), Median: at(0.5), High: at(0.84), Darker: float64(passing) / math.Max(1, float64(len(s)))}
 }
 
-// renewable is the share of each input's variance that a measurement made now
-// would take away: nothing of what was measured just now.
-func (c *Conditions) renewable() (share [inputs]float64) {
-	renewed := func(q estimate, fresh float64) float64 { return math.Max(0, 1-math.Pow(fresh/q.sigma, 2)) }
-	share[inWhite] = renewed(c.white, sigmaWhiteMeasured)
-	share[inRoom] = renewed(c.room, c.meter)
-	if c.aged {
-		share[inDrift] = 1
-	}
-	if c.Get(SurroundGrey).Assumed {
-		share[inAround] = 1
-	}
-	return share
-}
-
 // leastNews is the share of the variance that a measurement must take away to be
 // worth asking for.
 const leastNews = 0.1
 
-// mostTelling names the measurement that would take away the largest share of the
-// variance of y: the squared correlation with the inputs that it fixes, as far as
-// they can be renewed. It names none when there is nothing to be had.
-func mostTelling(z *mat.Dense, y []float64, renewable [inputs]float64) (name string, explains float64) {
-	explained := map[string]float64{}
-	for in, measure := range measures {
-		if measure == "" {
-			continue
+// mostTelling names the condition whose measurement would take away the largest
+// share of the variance of y: the squared correlation with those of its inputs that
+// a measurement fixes, as far as they can be renewed. It names none when there is
+// nothing to be had.
+func mostTelling(c *Conditions, z *mat.Dense, y []float64) (name string, explains float64) {
+	for _, k := range catalogue {
+		explained := 0.0
+		for _, in := range k.inputs {
+			if in.renewable == nil {
+				continue
+			}
+			r := stat.Correlation(mat.Col(nil, in.column, z), y, nil)
+			if !math.IsNaN(r) {
+				explained += r * r * in.renewable(c)
+			}
 		}
-		r := stat.Correlation(mat.Col(nil, in, z), y, nil)
-		if !math.IsNaN(r) {
-			explained[measure] += r * r * renewable[in]
-		}
-	}
-	for _, m := range []string{RoomLight, ScreenLuminance, SurroundGrey} {
-		if explained[m] > explains {
-			name, explains = m, explained[m]
+		if explained > explains {
+			name, explains = k.name, explained
 		}
 	}
 	if explains < leastNews {

@@ -11,6 +11,7 @@ import (
 // TestDeviates: the fixed set is made of independent standard normal deviates.
 func TestDeviates(t *testing.T) {
 	z := deviates()
+	inputs := columns(uncertain)
 	for in := range inputs {
 		var sum, squares, products float64
 		for i := range samples {
@@ -41,14 +42,14 @@ func bruteForce(c *Conditions, q Quiet, pic *Picture, n int) (whole []float64, d
 	r := seeded(7)
 	small := coarse(pic)
 	for range n {
-		var z [inputs]float64
+		z := make([]float64, columns(uncertain))
 		for i := range z {
 			z[i] = r.NormFloat64()
 		}
-		now, should := c.disturbed(z[:])
-		o := sample(now, should, small, nil)
+		d := c.disturbed(z)
+		o := sample(d.now, d.should, small, nil)
 		whole = append(whole, o.whole)
-		times := c.target.patience(now)
+		times := c.target.patience(d.now)
 		noticeable, clear := times*float64(q.Noticeable), times*float64(q.Clear)
 		if o.whole > noticeable || o.shadows > clear {
 			darker += 1 / float64(n)
@@ -280,8 +281,8 @@ func TestSampleAllocatesNothing(t *testing.T) {
 	c := Resolve(offTarget(), noon)
 	z := deviates().RawRowView(7)
 	allocs := testing.AllocsPerRun(10, func() {
-		now, should := c.disturbed(z)
-		sample(now, should, small, cs)
+		s := c.disturbed(z)
+		sample(s.now, s.should, small, cs)
 	})
 	if allocs != 0 {
 		t.Errorf("one sample allocates %g times", allocs)

@@ -98,38 +98,19 @@ func losses(r *Report) string {
 
 // doubt says what stands in the way of a verdict.
 func doubt(r *Report) string {
-	c := r.condition(r.Unsettled)
+	c := r.Condition(r.Unsettled)
+	k, _ := kindOf(r.Unsettled)
 	switch {
-	case r.Unsettled == RoomLight && c.Assumed:
-		return "there is no reading of the room light"
-	case r.tooBright():
-		return "the room is too bright to judge a print in"
-	case r.Unsettled == RoomLight && c.AgeHours >= 1:
-		return "the last reading of the room light is " + span(hours(c.AgeHours)) + " old"
-	case r.Unsettled == RoomLight:
-		return "it is close, and hangs on the room light"
-	case r.Unsettled == ScreenLuminance && c.Assumed:
-		return "nobody has measured the screen"
+	case k.doubt != nil:
+		return k.doubt(r, c)
 	case c.Doubt != "":
 		return c.Doubt
-	case r.Unsettled == CalibrationAge || r.Unsettled == ScreenLuminance:
-		return doubtOfScreen(r.condition(CalibrationAge))
-	case r.Unsettled == SurroundGrey:
-		return "it is close, and hangs on the editor's surround"
-	default:
+	case c.Name == "":
 		return "it is close"
-	}
-}
-
-// doubtOfScreen is about a white that somebody has measured, some time.
-func doubtOfScreen(calibration Condition) string {
-	switch {
-	case !calibration.AgeHours.Known():
-		return "nobody has said when the screen was measured"
-	case calibration.InTarget:
-		return "it is close, and hangs on the screen's white"
+	case !c.InTarget:
+		return wordingOf(c).subject + " is " + state(c)
 	default:
-		return "the screen was measured " + span(hours(calibration.AgeHours)) + " ago"
+		return "it is close, and hangs on " + wordingOf(c).subject
 	}
 }
 
@@ -197,16 +178,16 @@ func BrokenProfile(mistake string) Notice {
 // what is drab, and that before what is uncertain.
 func severity(r *Report) float64 {
 	rank := map[Verdict]float64{Darker: 20, Drab: 10}[r.Verdict]
-	return rank + math.Max(float64(r.Prediction.Targets.Expected().Whole), 0)
+	return rank + math.Max(float64(r.Whole()), 0)
 }
 
 // causeSentence states the condition that the verdict is mostly due to.
 func causeSentence(r *Report) string {
 	about := r.About()
-	if r.Verdict == Unsure && r.Unsettled != "" && about != RoomLight {
+	if k, _ := kindOf(about); r.Verdict == Unsure && r.Unsettled != "" && !k.reading {
 		return "" // the headline has said it
 	}
-	return stateSentence(r.condition(about))
+	return stateSentence(r.Condition(about))
 }
 
 // stateSentence is a condition, with its target when it is out of it: "The room
@@ -235,17 +216,8 @@ func isExpected(c Condition) bool { return strings.HasPrefix(c.Source, "expected
 
 // targetNote is the target in brackets, for a condition that misses it.
 func targetNote(c Condition) string {
-	if c.InTarget {
+	if c.InTarget || !c.HasTarget() {
 		return ""
 	}
 	return " (target " + targetText(c) + ")"
-}
-
-func (r *Report) condition(name string) Condition {
-	for _, c := range r.Conditions {
-		if c.Name == name {
-			return c
-		}
-	}
-	return Condition{}
 }

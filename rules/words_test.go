@@ -86,9 +86,9 @@ func TestDrabNotice(t *testing.T) {
 		{84, 71, 0.925, "Likely drab: about 7 % less colourful and 15 % of the shadow steps lost"},
 		{140, 139, 0.89, "Likely drab: about 11 % less colourful"},
 		{140, 150, 0.89, "Likely drab: about 11 % less colourful"},
-		{140, 91, Figure(math.NaN()), "Likely drab: about 35 % of the shadow steps lost"},
+		{140, 91, Unknown, "Likely drab: about 35 % of the shadow steps lost"},
 		{140, 140, 1.02, "Likely drab: shadow steps or colours may be lost"},
-		{5, 1, Figure(math.NaN()), "Likely drab: shadow steps or colours may be lost"},
+		{5, 1, Unknown, "Likely drab: shadow steps or colours may be lost"},
 	} {
 		r := &Report{Verdict: Drab}
 		r.Prediction.Steps = ShadowSteps{Screen: c.seen, AtTargets: c.left}
@@ -104,7 +104,7 @@ func TestDoubt(t *testing.T) {
 	report := func(about string, conditions ...Condition) *Report {
 		return &Report{Verdict: Unsure, Unsettled: about, Conditions: conditions}
 	}
-	none := Figure(math.NaN())
+	none := Unknown
 	for _, c := range []struct {
 		report *Report
 		want   string
@@ -159,6 +159,7 @@ func TestSummarise(t *testing.T) {
 		"The white point is too cool: 7500 K (target 5600–6500)",
 		"The calibration is due: 45 days old (target up to 30 days)",
 		"The surround is too dark: 5 % of white (target 15–30 %)",
+		"The screen's contrast is 900 : 1",
 	}
 	if !slices.Equal(got.Conditions, want) {
 		t.Errorf("conditions\n%s\nwant\n%s", strings.Join(got.Conditions, "\n"), strings.Join(want, "\n"))
@@ -277,7 +278,7 @@ func TestSigned(t *testing.T) {
 			t.Errorf("%g is told as %q, want %q", float64(v), got, want)
 		}
 	}
-	if got := Signed(Figure(math.NaN())); got != "–" {
+	if got := Signed(Unknown); got != "–" {
 		t.Errorf("no figure is told as %q", got)
 	}
 }

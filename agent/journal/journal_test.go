@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -29,7 +28,7 @@ func entry(n int) Entry {
 }
 
 func report() *rules.Report {
-	none := rules.Figure(math.NaN())
+	none := rules.Unknown
 	r := &rules.Report{
 		File: "skarvik.tif", At: day, Purpose: "print", Paper: "harbour rag", Viewing: "hall wall",
 		Picture: rules.Picture{Width: 11648, Height: 8736, Depth: 16, PPI: 300, Profile: "wide", MeanY: 0.18},
@@ -38,9 +37,9 @@ func report() *rules.Report {
 		Remedy:  &rules.Remedy{Text: "turn the north bench down", Value: 100, Unit: "cd/m²"},
 		Notes:   []string{"the paper's white is assumed <sic> & \"quoted\""},
 	}
-	for _, name := range []string{rules.ScreenLuminance, rules.WhitePoint, rules.RoomLight, rules.SurroundGrey, rules.CalibrationAge} {
+	for _, d := range rules.Catalogue() {
 		r.Conditions = append(r.Conditions, rules.Condition{
-			Name: name, Value: 160, Unit: "cd/m²", Target: [2]rules.Figure{80, none}, AgeHours: 30, Sigma: 0.03, Source: "the profile, north bench",
+			Name: d.Name, Value: 160, Unit: "cd/m²", Target: [2]rules.Figure{80, none}, AgeHours: 30, Sigma: 0.03, Source: "the profile, north bench",
 		})
 	}
 	r.Prediction.Targets.Shift.Whole, r.Prediction.Viewing.Shift.Whole = 0.5, none

@@ -18,19 +18,6 @@ type Where struct {
 	word  string // one of stateWords, in place of a value
 }
 
-// nameable are the conditions that a demand can name, with the units that may
-// stand behind a number.
-var nameable = []struct {
-	name  string
-	units []string
-}{
-	{rules.ScreenLuminance, []string{"cd/m²", "cd/m2"}},
-	{rules.WhitePoint, []string{"k"}},
-	{rules.RoomLight, []string{"lx", "lux"}},
-	{rules.SurroundGrey, []string{"%"}},
-	{rules.CalibrationAge, []string{"days", "day"}},
-}
-
 // signs are the comparisons, of which one that begins with another stands first.
 var signs = []string{"<=", ">=", "!=", "<", ">", "="}
 
@@ -54,11 +41,11 @@ func parseWhere(text string) (Where, error) {
 		return Where{}, fmt.Errorf("%q has no comparison: it is one of %s", text, strings.Join(signs, " "))
 	}
 	sign := signs[i]
-	name, units, err := conditionNamed(strings.ToLower(strings.Join(strings.Fields(text[:at]), " ")))
+	of, err := conditionNamed(strings.ToLower(strings.Join(strings.Fields(text[:at]), " ")))
 	if err != nil {
 		return Where{}, err
 	}
-	w := Where{name: name, sign: sign}
+	w := Where{name: of.Name, sign: sign}
 	value := strings.ToLower(strings.TrimSpace(text[at+len(sign):]))
 	if slices.Contains(stateWords, value) {
 		if sign != "=" && sign != "!=" {
@@ -67,45 +54,57 @@ func parseWhere(text string) (Where, error) {
 		w.word = value
 		return w, nil
 	}
-	w.value, err = numberWith(value, units)
-	if err == nil && name == rules.SurroundGrey && w.value > 1 && !strings.HasSuffix(value, "%") {
-		err = fmt.Errorf("%q is no surround, whose white is 1: write it like \"surround > 10 %%\"", value)
+	w.value, err = numberWith(value, of.Unit.Typed)
+	if share := of.Unit.Whole; err == nil && share != "" && w.value > 1 && !strings.HasSuffix(value, "%") {
+		err = fmt.Errorf("%[1]q is no %[2]s, whose %[3]s is 1: write it like \"%[2]s > 10 %%\"", value, of.Name, share)
 	}
 	return w, err
 }
 
-// conditionNamed is the condition that is meant by the beginning of its name.
-func conditionNamed(start string) (name string, units []string, err error) {
+// conditionNamed is the condition that is meant by its short name, or by the
+// beginning of its name.
+func conditionNamed(start string) (found rules.Description, err error) {
 	var all []string
-	found := 0
-	for _, c := range nameable {
-		all = append(all, c.name)
-		if start != "" && strings.HasPrefix(c.name, start) {
-			name, units = c.name, c.units
-			found++
+	several := 0
+	for _, c := range rules.Catalogue() {
+		all = append(all, c.Name)
+		if start == "" {
+			continue
+		}
+		if start == c.Short || start == c.Name {
+			return c, nil
+		}
+		if strings.HasPrefix(c.Name, start) {
+			found = c
+			several++
 		}
 	}
-	switch found {
+	switch several {
 	case 1:
-		return name, units, nil
+		return found, nil
 	case 0:
-		return "", nil, fmt.Errorf("%q is no condition: they are %s", start, strings.Join(all, ", "))
+		return found, fmt.Errorf("%q is no condition: they are %s", start, strings.Join(all, ", "))
 	}
-	return "", nil, fmt.Errorf("%q is the beginning of several conditions: they are %s", start, strings.Join(all, ", "))
+	return found, fmt.Errorf("%q is the beginning of several conditions: they are %s", start, strings.Join(all, ", "))
 }
 
-// numberWith reads a number with at most one of the units behind it.
+// numberWith reads a number, in small letters, with at most one of the units behind
+// it.
 func numberWith(text string, units []string) (float64, error) {
 	number, unit := text, ""
 	for _, u := range units {
-		if before, has := strings.CutSuffix(text, u); has {
+		if before, has := strings.CutSuffix(text, strings.ToLower(u)); has {
 			number, unit = strings.TrimSpace(before), u
 			break
 		}
 	}
 	v, err := strconv.ParseFloat(number, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%q is not a number in %s: %s", text, units[0], howWhere)
+		in := ""
+		if len(units) > 0 {
+			in = " in " + units[0]
+		}
+		return 0, fmt.Errorf("%q is not a number%s: %s", text, in, howWhere)
 	}
 	if unit == "%" {
 		v /= 100
@@ -126,11 +125,10 @@ func (w Where) Holds(e Entry) bool {
 	if e.Report == nil {
 		return false
 	}
-	i := slices.IndexFunc(e.Report.Conditions, func(c rules.Condition) bool { return c.Name == w.name })
-	if i < 0 {
+	c := e.Report.Condition(w.name)
+	if c.Name == "" {
 		return false
 	}
-	c := e.Report.Conditions[i]
 	if w.word != "" {
 		return w.is(c) == (w.sign == "=")
 	}

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"math"
 	"strings"
 	"testing"
 	"time"
@@ -48,7 +47,7 @@ func TestWhere(t *testing.T) {
 			t.Errorf("%q holds of an export that has no such condition", text)
 		}
 	}
-	unknown := judged(4, "/a", rules.Holds, rules.Figure(math.NaN()))
+	unknown := judged(4, "/a", rules.Holds, rules.Unknown)
 	for _, text := range []string{"room<1000", "room!=5", "room>=0"} {
 		if where(t, text).Holds(unknown) {
 			t.Errorf("%q holds of an unknown light", text)
@@ -75,6 +74,19 @@ func TestWhereMistakes(t *testing.T) {
 	} {
 		if _, err := parseWhere(text); err == nil || !strings.HasPrefix(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// TestWhereShort: a short name is of one condition, whatever others begin with it; the
+// whole name is, too.
+func TestWhereShort(t *testing.T) {
+	for text, want := range map[string]string{
+		"screen>1": rules.ScreenLuminance, "SCREEN luminance>1": rules.ScreenLuminance, "surround=in": rules.SurroundGrey,
+		"screen contrast > 500": rules.ScreenContrast, "screen c=900:1": rules.ScreenContrast, "screen c < 900 : 1": rules.ScreenContrast,
+	} {
+		if w, err := parseWhere(text); err != nil || w.name != want {
+			t.Errorf("%q is about %q, %v; want %q", text, w.name, err, want)
 		}
 	}
 }
@@ -106,7 +118,7 @@ func FuzzWhere(f *testing.F) {
 func TestEveryConditionCanBeNamed(t *testing.T) {
 	for _, c := range rules.Resolve(config.Default(), time.Now()).List {
 		if w, err := parseWhere(c.Name + " = in"); err != nil || w.name != c.Name {
-			t.Errorf("%q has no row in nameable: %v", c.Name, err)
+			t.Errorf("%q can't be named: %v", c.Name, err)
 		}
 	}
 }

@@ -81,7 +81,7 @@ func steps(r *rules.Report) (parts []step, total rules.Stops) {
 	t := r.Prediction.Targets
 	for _, c := range r.Causes {
 		if c.Stops.Known() {
-			parts = append(parts, step{causeName(c.Name), rules.Stops(c.Stops)})
+			parts = append(parts, step{rules.CauseTitle(c.Name), rules.Stops(c.Stops)})
 			total += rules.Stops(c.Stops)
 		}
 	}
@@ -91,13 +91,6 @@ func steps(r *rules.Report) (parts []step, total rules.Stops) {
 		total += rules.Stops(learnt)
 	}
 	return parts, total
-}
-
-func causeName(name string) string {
-	if name == rules.Glare {
-		return "glare on the screen"
-	}
-	return name
 }
 
 // causesChart draws the causes as a bar in steps: each begins where the one

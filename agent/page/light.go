@@ -53,7 +53,7 @@ func lightChart(p Page, l timeline) template.HTML {
 	y := lightAxis(p.Light, low, high, bottom, top)
 
 	d.rect("target", x.at, y.place(high), x.end-x.at, y.place(low)-y.place(high))
-	for _, v := range scalings[rules.RoomLight].ticks {
+	for _, v := range lightTicks() {
 		if y.holds(v) {
 			d.line("grid", x.at, y.place(v), x.end, y.place(v))
 			d.write("tick end", x.at-8, y.place(v)+4, plainly(v))
@@ -68,6 +68,14 @@ func lightChart(p Page, l timeline) template.HTML {
 		d.write("series middle", (x.at+x.end)/2, y.place(math.Sqrt(low*high))+5, "no reading in these days")
 	}
 	return d.html()
+}
+
+// lightTicks are the illuminances with a number, as on the scale of the room light.
+func lightTicks() []float64 {
+	if of, _ := rules.Describe(rules.RoomLight); of.Scale != nil {
+		return of.Scale.Ticks
+	}
+	return nil
 }
 
 // target is the target of a condition.

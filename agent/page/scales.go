@@ -9,7 +9,6 @@ import (
 	"unicode/utf8"
 
 	"lampblack/rules"
-	"lampblack/rules/colour"
 )
 
 // pageWidth is how wide a drawing is that fills the page; narrowWidth one that
@@ -29,28 +28,17 @@ const (
 	scaleWords = 826.0
 )
 
-// scaled is how a kind of condition is drawn: the range that is always in view,
-// the values with a number, and how the axis is bent.
-type scaled struct {
-	from, to float64
-	ticks    []float64
-	bend     func(float64) float64
-	number   func(float64) string
-}
+func whole(v float64) string   { return strconv.FormatFloat(v, 'f', 0, 64) }
+func plainly(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+func percent(v float64) string { return whole(100*v) + " %" }
 
-var scalings = map[string]scaled{
-	rules.ScreenLuminance: {40, 320, []float64{10, 20, 40, 60, 80, 120, 160, 240, 320, 640, 1280, 5000}, math.Log, whole},
-	rules.WhitePoint:      {4500, 8000, []float64{3000, 4000, 5000, 6000, 7000, 8000, 10000, 15000, 20000}, reciprocal, whole},
-	rules.RoomLight:       {2, 1000, []float64{0.1, 1, 2, 4, 8, 16, 32, 64, 125, 250, 500, 1000, 4000, 16000, 100000}, math.Log, plainly},
-	rules.SurroundGrey:    {0, 1, []float64{0, 0.05, 0.2, 0.5, 1}, colour.Lightness, percent},
-	rules.CalibrationAge:  {0, 90, []float64{0, 30, 60, 90, 180, 365, 730}, plainBend, whole},
+// numberIn is a number below a scale of that unit.
+func numberIn(u rules.Unit) func(float64) string {
+	if u.Whole != "" {
+		return percent
+	}
+	return plainly
 }
-
-func plainBend(v float64) float64  { return v }
-func reciprocal(v float64) float64 { return -1 / v } // equal steps of a white look about equal in mired
-func whole(v float64) string       { return strconv.FormatFloat(v, 'f', 0, 64) }
-func plainly(v float64) string     { return strconv.FormatFloat(v, 'g', -1, 64) }
-func percent(v float64) string     { return whole(100*v) + " %" }
 
 // scales draws one scale a condition, below each other, with the name before it
 // and the words behind it.
@@ -104,11 +92,15 @@ const (
 	noteLine         = 15.0
 )
 
-// noteOf is how a condition stands, and where it is known from, in lines.
+// noteOf is how a condition stands, and where it is known from, in lines; none where
+// there is nothing to say of that.
 func noteOf(words rules.ConditionWords, most int) []string {
 	note := words.Word
-	if words.Origin != "" {
-		note += " · " + words.Origin
+	if note != "" && words.Origin != "" {
+		note += " · "
+	}
+	if note += words.Origin; note == "" {
+		return nil
 	}
 	return wrapped(note, most)
 }
@@ -125,17 +117,19 @@ func writeNote(d *drawing, words rules.ConditionWords, x, y float64, most int) f
 // drawScale draws the scale of a condition, if it is of a kind that has one: its
 // bar from at to end with the upper edge at y, the target above it, numbers below.
 func drawScale(d *drawing, c rules.Condition, at, end, y float64) {
-	how, ok := scalings[c.Name]
-	if !ok {
+	of, _ := rules.Describe(c.Name)
+	if of.Scale == nil {
 		return
 	}
 	v, low, high := float64(c.Value), float64(c.Target[0]), float64(c.Target[1])
-	from, to := inView(how, v, low, high)
-	a := axis{from, to, at, end, how.bend}
+	from, to := inView(of.Scale, v, low, high)
+	a := axis{from, to, at, end, of.Scale.Spacing.Place}
 	d.rect("bar", at, y, end-at, barHeight)
-	d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
-	d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+rules.InWords(c).Target)
-	drawTicks(d, a, how, y+barHeight)
+	if c.HasTarget() {
+		d.rect("target", a.place(low), y, a.place(high)-a.place(low), barHeight)
+		d.write("note middle", (a.place(low)+a.place(high))/2, y-7, "target "+rules.InWords(c).Target)
+	}
+	drawTicks(d, a, of.Scale.Ticks, numberIn(of.Unit), y+barHeight)
 	if c.Value.Known() {
 		drawValue(d, c, a, y+barHeight/2)
 	}
@@ -156,8 +150,8 @@ func wrapped(text string, most int) (lines []string) {
 }
 
 // inView is the range of a scale that holds its value and target with some room.
-func inView(how scaled, values ...float64) (from, to float64) {
-	from, to = how.from, how.to
+func inView(s *rules.Scale, values ...float64) (from, to float64) {
+	from, to = s.From, s.To
 	for _, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
 			continue
@@ -173,17 +167,17 @@ func inView(how scaled, values ...float64) (from, to float64) {
 }
 
 // drawTicks writes the numbers below a scale, as many as there is room for.
-func drawTicks(d *drawing, a axis, how scaled, y float64) {
+func drawTicks(d *drawing, a axis, ticks []float64, number func(float64) string, y float64) {
 	const room = 46
 	last := math.Inf(-1)
-	for _, tick := range how.ticks {
+	for _, tick := range ticks {
 		x := a.place(tick)
 		if !a.holds(tick) || x-last < room {
 			continue
 		}
 		last = x
 		d.line("tick", x, y, x, y+4)
-		d.write("tick "+anchor(a, x), x, y+16, how.number(tick))
+		d.write("tick "+anchor(a, x), x, y+16, number(tick))
 	}
 }
 

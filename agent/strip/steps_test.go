@@ -11,7 +11,7 @@ import (
 // TestStepsAround: all that is foreseen and the picture as it is are covered, to
 // half a step, by seven exposures of which one is the picture as it is.
 func TestStepsAround(t *testing.T) {
-	unknown := rules.Figure(math.NaN())
+	unknown := rules.Unknown
 	for _, foreseen := range [][]rules.Figure{nil, {unknown}, {0.1, -0.2}} {
 		if got := StepsAround(foreseen...); !slices.Equal(got, DefaultSteps()) {
 			t.Errorf("%v foreseen: %v", foreseen, got)

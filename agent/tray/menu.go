@@ -22,10 +22,12 @@ type row struct {
 
 // The sizes of the pools of rows for lines that come and go.
 const (
-	conditionRows = 6
-	troubleRows   = 4
-	printRows     = 5
+	troubleRows = 4
+	printRows   = 5
 )
+
+// conditionRows is a row for each condition.
+var conditionRows = len(rules.Catalogue())
 
 // face is everything the tray shows of a state.
 type face struct {

@@ -12,9 +12,6 @@ import (
 
 // The cells of the table.
 
-// none is a figure that there is none of.
-var none = rules.Figure(math.NaN())
-
 // wordColumn is a column of words, which may have come from anywhere.
 func wordColumn(head string, of func(journal.Entry) string) column {
 	return column{head, func(e journal.Entry) string { return plainCell(of(e)) }}
@@ -67,22 +64,3 @@ func plainCell(cell string) string {
 
 // formulaSigns begin a formula; the wide ones do in spreadsheets that narrow them.
 var formulaSigns = []rune("=+-@＝＋－＠")
-
-func conditionOf(r *rules.Report, name string) (rules.Condition, bool) {
-	if r == nil {
-		return rules.Condition{}, false
-	}
-	i := slices.IndexFunc(r.Conditions, func(c rules.Condition) bool { return c.Name == name })
-	if i < 0 {
-		return rules.Condition{}, false
-	}
-	return r.Conditions[i], true
-}
-
-func causeOf(r *rules.Report, name string) rules.Figure {
-	i := slices.IndexFunc(r.Causes, func(c rules.Cause) bool { return c.Name == name })
-	if i < 0 {
-		return none
-	}
-	return r.Causes[i].Stops
-}

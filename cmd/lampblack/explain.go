@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"math"
 	"slices"
 	"time"
 
@@ -120,7 +119,7 @@ func firstPrintFolder(p *rules.Profile) rules.Folder {
 
 // picture is a picture of the given tones, each an equal share of it.
 func (c explainCmd) picture() rules.Picture {
-	pic := rules.Picture{PPI: rules.Figure(math.NaN())}
+	pic := rules.Picture{PPI: rules.Unknown}
 	share := 1 / float64(len(c.Tones))
 	for _, t := range c.Tones {
 		y := float64(t)

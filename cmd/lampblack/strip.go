@@ -107,7 +107,7 @@ func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
 		Name:  filepath.Base(string(c.File)),
 		Paper: report.Paper, Viewing: report.Viewing,
 		Date:    report.At,
-		Steps:   strip.StepsAround(report.Prediction.Targets.Expected().Whole, report.Prediction.Viewing.Shift.Whole),
+		Steps:   strip.StepsAround(report.Whole(), report.Prediction.Viewing.Shift.Whole),
 		WidthCM: float64(c.Width), HeightCM: float64(c.Height),
 	}
 	if c.Steps != nil {

@@ -87,11 +87,14 @@ func columns() []column {
 		reportColumn("viewing", func(r *rules.Report) string { return r.Viewing }),
 	}
 	all = append(all, predictionColumns()...)
-	for _, c := range unitsOf {
-		all = append(all, conditionColumns(c.name, c.unit)...)
+	conditions := rules.Catalogue()
+	for _, c := range conditions {
+		all = append(all, conditionColumns(c)...)
 	}
-	for _, name := range []string{rules.ScreenLuminance, rules.WhitePoint, rules.RoomLight, rules.Glare, rules.SurroundGrey} {
-		all = append(all, figureColumn("due to "+name+" (stops)", func(r *rules.Report) rules.Figure { return causeOf(r, name) }))
+	for _, c := range conditions {
+		for _, name := range c.Causes {
+			all = append(all, figureColumn("due to "+name+" (stops)", func(r *rules.Report) rules.Figure { return r.Cause(name) }))
+		}
 	}
 	return append(all,
 		reportColumn("remedy", func(r *rules.Report) string {
@@ -115,7 +118,7 @@ func predictionColumns() []column {
 			if s := r.Prediction.Targets.Spread; s != nil {
 				return of(s)
 			}
-			return none
+			return rules.Unknown
 		}
 	}
 	return []column{
@@ -138,39 +141,35 @@ func predictionColumns() []column {
 	}
 }
 
-// unitsOf are the conditions with their units, in ASCII: a spreadsheet may not
-// know that the table is UTF-8.
-var unitsOf = []struct{ name, unit string }{
-	{rules.ScreenLuminance, "cd/m2"},
-	{rules.WhitePoint, "K"},
-	{rules.RoomLight, "lx"},
-	{rules.SurroundGrey, "share of white"},
-	{rules.CalibrationAge, "days"},
-}
-
-func conditionColumns(name, unit string) []column {
+// conditionColumns are the columns of one condition. Their heads are in ASCII: a
+// spreadsheet may not know that the table is UTF-8.
+func conditionColumns(d rules.Description) []column {
 	flag := func(head string, of func(rules.Condition) bool) column {
-		return column{name + " " + head, func(e journal.Entry) string {
-			if c, found := conditionOf(e.Report, name); found {
+		return column{d.Name + " " + head, func(e journal.Entry) string {
+			if c := e.Report.Condition(d.Name); c.Name != "" {
 				return yesNo(of(c))
 			}
 			return ""
 		}}
 	}
 	number := func(head string, of func(rules.Condition) rules.Figure) column {
-		return figureColumn(name+head, func(r *rules.Report) rules.Figure {
-			if c, found := conditionOf(r, name); found {
+		return figureColumn(d.Name+head, func(r *rules.Report) rules.Figure {
+			if c := r.Condition(d.Name); c.Name != "" {
 				return of(c)
 			}
-			return none
+			return rules.Unknown
 		})
 	}
+	unit := ""
+	if d.Unit.ASCII != "" {
+		unit = " (" + d.Unit.ASCII + ")"
+	}
 	all := []column{
-		number(" ("+unit+")", func(c rules.Condition) rules.Figure { return c.Value }),
+		number(unit, func(c rules.Condition) rules.Figure { return c.Value }),
 		flag("in target", func(c rules.Condition) bool { return c.InTarget }),
 		flag("assumed", func(c rules.Condition) bool { return c.Assumed }),
 	}
-	if name == rules.CalibrationAge { // which is an age
+	if d.IsAge {
 		return all
 	}
 	return append(all,
