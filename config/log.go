@@ -24,7 +24,7 @@ type Mark struct {
 }
 
 // SurroundMark is the moment at which the surround was said to be of that name,
-// one of [SurroundNames].
+// one of [rules.SurroundNames].
 type SurroundMark struct {
 	At   time.Time
 	Name string
@@ -90,7 +90,7 @@ func (l Log) Apply(p *rules.Profile, profileModified time.Time) *rules.Profile {
 	}
 	latest := profileModified
 	for _, m := range l.Surrounds {
-		if y, ok := surroundNamed(m.Name); ok && m.At.After(latest) {
+		if y, ok := rules.SurroundNamed(m.Name); ok && m.At.After(latest) {
 			latest = m.At
 			q.Surround.RelativeY, q.Surround.Name = rules.Stated(y), m.Name
 		}

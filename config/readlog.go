@@ -192,7 +192,7 @@ var (
 	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: rules.MostWhite}, {name: "display", kind: kindText}}
 	whiteAdded   = []key{entrySigma}
 	withdrawKeys = []key{entryMoment, {name: "of", kind: kindMoment}, {name: "kind", kind: kindChoice, choices: withdrawable}}
-	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: SurroundNames()}}
+	surroundKeys = []key{entryMoment, {name: "named", kind: kindChoice, choices: rules.SurroundNames()}}
 )
 
 // add puts an entry into the log, if it makes sense.

@@ -78,7 +78,7 @@ var schema = []table{
 		{name: "relative_Y", kind: kindNumber, low: 0, high: 1, example: "0.20"},
 		{name: "grey", kind: kindWhole, low: 0, high: 255, example: "118"},
 		{name: "lightness", kind: kindNumber, low: 0, high: 100, example: "50"},
-		{name: "named", kind: kindChoice, choices: SurroundNames(), example: `"mid grey"`},
+		{name: "named", kind: kindChoice, choices: rules.SurroundNames(), example: `"mid grey"`},
 		{name: "backdrop", kind: kindChoice, choices: []string{"neutral", "colourful"}, example: `"neutral"`},
 		{name: "picture_share", kind: kindNumber, low: 0, high: 1, example: "0.6"},
 	}},

@@ -96,7 +96,7 @@ const (
 
 func askRoom() string {
 	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
-	for _, l := range config.RoomLooks() {
+	for _, l := range rules.RoomLooks() {
 		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
 	}
 	return text + "\n   If you can't tell, press Enter."
