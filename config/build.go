@@ -181,7 +181,7 @@ func surroundOf(s section) rules.Surround {
 		around.Name = "L* " + plainNumber(l)
 	}
 	if name, ok := value[string](s, "named"); ok {
-		y, _ := surroundNamed(name)
+		y, _ := rules.SurroundNamed(name)
 		around.RelativeY = rules.Stated(y)
 		around.Name = name
 	}
@@ -211,7 +211,7 @@ func duration(n float64, unit time.Duration) time.Duration {
 }
 
 func readingOf(s section) rules.Reading {
-	r := rules.Reading{Place: word(s, "place", rules.AtScreen).Value, Note: text(s, "note")}
+	r := rules.Reading{Place: word(s, "place", rules.AtScreen).Value, Note: text(s, "note"), Source: rules.FromProfile}
 	r.At, _ = value[time.Time](s, "at")
 	r.Light, _ = stated[rules.Lux](s, "lx")
 	r.Kelvin, _ = stated[rules.Kelvin](s, "k")
