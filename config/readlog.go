@@ -186,7 +186,7 @@ func (e entry) complete() bool { return e.whole && new(Log).add(e) }
 var (
 	entryMoment  = key{name: "at", kind: kindMoment}
 	entrySigma   = key{name: "uncertainty", kind: kindNumber, low: 0.01, high: 1}
-	readingKeys  = []key{entryMoment, {name: "lx", kind: kindNumber, high: rules.MostLux}, {name: "place", kind: kindChoice, choices: places}}
+	readingKeys  = []key{entryMoment, {name: "lx", kind: kindNumber, high: rules.MostLux}, {name: "place", kind: kindChoice, choices: words(rules.Places())}}
 	readingAdded = []key{{name: "k", kind: kindNumber, low: rules.CoolestLamp, high: rules.BluestSky}, entrySigma, {name: "note", kind: kindText}}
 	markKeys     = []key{entryMoment, {name: "display", kind: kindText}}
 	whiteKeys    = []key{entryMoment, {name: "cd_m2", kind: kindNumber, low: 1, high: rules.MostWhite}, {name: "display", kind: kindText}}
