@@ -179,6 +179,6 @@ func TestEveryKeyIsHeard(t *testing.T) {
 			fmt.Fprintf(&heard, "%s = %s: %s\n", name, typed, strings.Join(changed, ", "))
 		}
 	}
-	// beside no profile, since each key has one of its own
+	// of no profile in a file: each key has one of its own
 	compare(t, filepath.Join("testdata", "heard.toml"), heard.String())
 }

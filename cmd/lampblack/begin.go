@@ -12,6 +12,7 @@ import (
 
 	"lampblack/agent"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -189,8 +190,8 @@ func (b *beginning) write(path string) error {
 	}
 	b.voice.print("Wrote " + visible(path) + ". What you did not say is assumed, and can be put in there.")
 	if b.light != nil {
-		b.light.At = b.now
-		if err := config.AppendReading(agent.LogPath(path), *b.light); err != nil {
+		b.light.At, b.light.Source = b.now, rules.FromCommand
+		if err := log.Append(agent.LogPath(path), &log.Reading{Reading: *b.light}); err != nil {
 			return err
 		}
 		b.voice.print(lightNoted(*b.light))

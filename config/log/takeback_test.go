@@ -1,64 +1,59 @@
-package config
+package log
 
 import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
+
+	"lampblack/rules"
 )
 
 // What was logged last is taken back first, and the rest of the log stays as it is.
-func TestWithdrawLast(t *testing.T) {
+func TestTakeBackLast(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "readings.toml")
-	if w, ok, err := WithdrawLast(path, morning); ok || err != nil {
+	if w, ok, err := TakeBackLast(path, morning); ok || err != nil {
 		t.Fatalf("of no log, %+v was taken back: %v", w, err)
 	}
 	if _, err := os.Stat(path); err == nil {
 		t.Error("a log was made of nothing")
 	}
 	writeSample(t, path)
-	rs := sampleLog.Readings
-	for i, want := range []Fact{
-		{Reading: &rs[2]}, {White: &sampleLog.Whites[0]}, {Surround: &sampleLog.Surrounds[0]},
-		{Calibrated: &sampleLog.Calibrated[0]}, {Reading: &rs[1]}, {Reading: &rs[0]},
-	} {
-		got, ok, err := WithdrawLast(path, morning.Add(time.Duration(4+i)*time.Hour))
+	for i, want := range slices.Backward(sampleLog) {
+		got, ok, err := TakeBackLast(path, morning.Add(time.Duration(9-i)*time.Hour))
 		if err != nil || !ok || !reflect.DeepEqual(got, want) {
 			t.Fatalf("%d: took back %+v, %v, %v; want %+v", i, got, ok, err, want)
 		}
 	}
-	if w, ok, err := WithdrawLast(path, morning); ok || err != nil {
+	if w, ok, err := TakeBackLast(path, morning); ok || err != nil {
 		t.Errorf("%+v was taken back twice: %v", w, err)
 	}
 	l, recovered := readLog(t, path)
-	if l.len() != 0 || recovered != "" {
+	if len(l) != 0 || recovered != "" {
 		t.Errorf("left is %+v, %q", l, recovered)
 	}
-	if err := AppendReading(path, rs[2]); err != nil {
+	if err := Append(path, sampleLog[0]); err != nil {
 		t.Fatal(err)
 	}
-	if l, _ := readLog(t, path); !reflect.DeepEqual(l.Readings, rs[2:]) {
-		t.Errorf("logged again, the reading is %+v, want %+v", l.Readings, rs[2:])
+	if l, _ := readLog(t, path); !reflect.DeepEqual(l, sampleLog[:1]) {
+		t.Errorf("logged again, the log is %v", said(l))
 	}
 }
 
 // Of two readings of one moment, the later entry is taken back.
 func TestWithdrawOneOfTwo(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "readings.toml")
-	first, second := sampleLog.Readings[0], sampleLog.Readings[0]
-	second.Light = 99
-	for _, err := range []error{AppendReading(path, first), AppendReading(path, second)} {
-		if err != nil {
-			t.Fatal(err)
-		}
+	if err := Append(path, sampleLog[0], readingOf(morning, 99, rules.AtScreen)); err != nil {
+		t.Fatal(err)
 	}
-	w, ok, err := WithdrawLast(path, morning.Add(time.Hour))
-	if err != nil || !ok || w.Reading.Light != 99 {
+	w, ok, err := TakeBackLast(path, morning.Add(time.Hour))
+	if err != nil || !ok || w.(*Reading).Light != 99 {
 		t.Errorf("took back %+v, %v, %v", w, ok, err)
 	}
-	if l, _ := readLog(t, path); len(l.Readings) != 1 || l.Readings[0] != first {
-		t.Errorf("left is %+v", l.Readings)
+	if l, _ := readLog(t, path); !reflect.DeepEqual(l, sampleLog[:1]) {
+		t.Errorf("left is %v", said(l))
 	}
 }
 
@@ -66,14 +61,14 @@ func TestWithdrawOneOfTwo(t *testing.T) {
 // what is logged behind it counts all the same.
 func TestTornWithdrawal(t *testing.T) {
 	whole := filepath.Join(t.TempDir(), "whole.toml")
-	if err := AppendReading(whole, sampleLog.Readings[0]); err != nil {
+	if err := Append(whole, sampleLog[0]); err != nil {
 		t.Fatal(err)
 	}
 	before, err := os.ReadFile(whole)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, ok, err := WithdrawLast(whole, morning.Add(time.Hour)); err != nil || !ok {
+	if _, ok, err := TakeBackLast(whole, morning.Add(time.Hour)); err != nil || !ok {
 		t.Fatal(ok, err)
 	}
 	text, err := os.ReadFile(whole)
@@ -85,16 +80,16 @@ func TestTornWithdrawal(t *testing.T) {
 		if err := os.WriteFile(path, text[:n], 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if err := AppendReading(path, sampleLog.Readings[1]); err != nil {
+		if err := Append(path, sampleLog[1]); err != nil {
 			t.Fatal(err)
 		}
 		l, _ := readLog(t, path)
-		want := sampleLog.Readings[:2]
+		want := sampleLog[:2]
 		if n >= len(text)-1 { // all but the end of the line
 			want = want[1:]
 		}
-		if !reflect.DeepEqual(l.Readings, want) {
-			t.Errorf("cut at %d: %+v, want %+v", n, l.Readings, want)
+		if !reflect.DeepEqual(l, want) {
+			t.Errorf("cut at %d: %v, want %v", n, said(l), said(want))
 		}
 	}
 }
