@@ -8,9 +8,9 @@ import (
 
 // clicked is what a click in the menu has told last: the hand may have slipped.
 type clicked struct {
-	words    string    // what was told
-	at       time.Time // zero: nothing can be taken back
-	takeBack func(now time.Time) error
+	words    string                   // what was told
+	at       time.Time                // zero: nothing can be taken back
+	takeBack func(now time.Time) bool // tells whether it could
 }
 
 // takeBackFor is how long the menu offers to take back what a click has told.
@@ -27,10 +27,10 @@ func (l *loop) justLogged(now time.Time) string {
 // logClick logs what was clicked in the menu, and remembers how to take it back.
 func (l *loop) logClick(f log.Fact) {
 	if l.note(f) {
-		l.clicked = clicked{f.Words(), f.Told().At, func(now time.Time) error {
+		l.clicked = clicked{f.Words(), f.Told().At, func(now time.Time) bool {
 			err := l.log.TakeBack(f, now)
 			l.tellLog("writing", err)
-			return err
+			return err == nil
 		}}
 	}
 }
@@ -40,7 +40,7 @@ func (l *loop) takeBack(now time.Time) {
 	if l.justLogged(now) == "" {
 		return
 	}
-	if l.clicked.takeBack(now) == nil {
+	if l.clicked.takeBack(now) {
 		l.clicked = clicked{}
 		l.layOver()
 	}
