@@ -180,10 +180,6 @@ func sameReading(a, b rules.Reading) bool {
 // withReading is a copy of p with one reading more.
 func withReading(p *rules.Profile, r rules.Reading) *rules.Profile {
 	q := *p
-	i := len(q.Readings)
-	for i > 0 && q.Readings[i-1].At.After(r.At) {
-		i--
-	}
-	q.Readings = slices.Insert(slices.Clone(q.Readings), i, r)
+	q.Readings = rules.WithReading(slices.Clone(q.Readings), r)
 	return &q
 }
