@@ -59,7 +59,7 @@ func Of[F Fact](l Log) []F {
 }
 
 // Has tells whether the log says the same already: what any entry of the kind needs is
-// the same, whatever else is noted beside it.
+// the same, whatever else is noted beside it. The moment, first, spares the rest of them.
 func (l Log) Has(f Fact) bool {
 	return slices.ContainsFunc(l, func(g Fact) bool {
 		return g.Kind() == f.Kind() && g.Told().At.Equal(f.Told().At) && essence(g) == essence(f)

@@ -334,3 +334,24 @@ func TestYearsOfTheLog(t *testing.T) {
 		}
 	}
 }
+
+// Both ends of each figure, typed: what lies on them is taken, what lies beyond is not.
+func TestBounds(t *testing.T) {
+	const reading = "[[reading]]\nat = 2026-03-01T09:10:00Z\nlx = 41.0\n%s = %s\nplace = \"screen\"\n"
+	for key, c := range map[string]struct {
+		entry    string
+		in, outs []string
+	}{
+		"lx":          {strings.Replace(reading, "lx = 41.0\n", "", 1), []string{"0", "200000", "0.0", "200000.0"}, []string{"-0.001", "200000.1", "nan", "inf", `"41"`}},
+		"k":           {reading, []string{"1700", "25000.0"}, []string{"1699.9", "25000.1", "0"}},
+		"uncertainty": {reading, []string{"0.01", "1", "1.0"}, []string{"0.009", "1.001", "0"}},
+		"cd_m2":       {"[[white]]\nat = 2026-03-01T09:10:00Z\n%s = %s\ndisplay = \"north bench\"\n", []string{"1", "10000.0"}, []string{"0.999", "10000.1"}},
+	} {
+		for i, value := range append(slices.Clone(c.in), c.outs...) {
+			l, broken := parse(fmt.Sprintf(c.entry, key, value))
+			if want := i < len(c.in); (len(l) == 1) != want || (len(broken) == 0) != want {
+				t.Errorf("%s = %s is taken: %v", key, value, len(l) == 1)
+			}
+		}
+	}
+}

@@ -93,3 +93,21 @@ func TestTornWithdrawal(t *testing.T) {
 		}
 	}
 }
+
+// Of two facts of one moment, the one of the kind that is meant is taken back.
+func TestTakeBackOneOfAKind(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "readings.toml")
+	calibrated, surround := &Calibrated{displayAt(morning, "north bench")}, &Surround{About{At: morning}, "black"}
+	if err := Append(path, calibrated, surround); err != nil {
+		t.Fatal(err)
+	}
+	if err := NewFile(path).TakeBack(calibrated, morning.Add(time.Hour)); err != nil {
+		t.Fatal(err)
+	}
+	if l, _ := readLog(t, path); !reflect.DeepEqual(l, Log{surround}) {
+		t.Errorf("left is %v", said(l))
+	}
+	if err := NewFile(path).TakeBack(surround, time.Time{}); err == nil {
+		t.Error("it is taken back at no time at all")
+	}
+}
