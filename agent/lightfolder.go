@@ -176,7 +176,7 @@ func (l *loop) lightIn(p lightPhoto) (rules.Reading, error) {
 		return rules.Reading{}, err
 	}
 	r := m.Reading()
-	r.At, r.Place, r.Note = Taken(p.photo, p.ModTime, l.o.Now()), rules.AtScreen, "photographed"
+	r.At, r.Place, r.Note, r.Source = Taken(p.photo, p.ModTime, l.o.Now()), rules.AtScreen, "photographed", rules.FromPhotograph
 	if r.Light > rules.MostLux {
 		return rules.Reading{}, fmt.Errorf("%.0f lx is no light of a room: photograph a sheet at the screen", float64(r.Light))
 	}

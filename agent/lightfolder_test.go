@@ -15,7 +15,7 @@ import (
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/testdata/photo"
 )
@@ -56,10 +56,14 @@ func (s *studio) wait(d time.Duration) {
 
 func (s *studio) readings() []rules.Reading {
 	s.t.Helper()
-	rs, recovered, err := config.ReadReadings(LogPath(s.profile()))
+	known, recovered, err := log.Read(LogPath(s.profile()))
 	s.must(err)
 	if recovered != "" {
 		s.t.Error(recovered)
+	}
+	var rs []rules.Reading
+	for _, r := range log.Of[*log.Reading](known) {
+		rs = append(rs, r.Reading)
 	}
 	return rs
 }

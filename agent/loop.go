@@ -9,7 +9,7 @@ import (
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -25,7 +25,7 @@ type loop struct {
 	hands sync.WaitGroup // the goroutines that send to the loop
 
 	good      written // the last good profile
-	log       *config.LogFile
+	log       *log.File
 	papers    *papers
 	profile   *rules.Profile // the good one with all that is known besides
 	edited    chan watch.Event
@@ -67,7 +67,7 @@ type loop struct {
 func newLoop(ctx context.Context, o Options, s *state) *loop {
 	return &loop{
 		o: o, ctx: ctx, state: s,
-		log: config.NewLogFile(LogPath(o.ProfilePath)), papers: newPapers(),
+		log: log.NewFile(LogPath(o.ProfilePath)), papers: newPapers(),
 		lights: newLightFolder(o.StateDir), sensing: newSensing(),
 		edited: make(chan watch.Event),
 		events: make(chan watch.Event),

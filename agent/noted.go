@@ -1,12 +1,11 @@
 package agent
 
 import (
-	"fmt"
 	"path/filepath"
 	"time"
 
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -16,12 +15,12 @@ const logNeeded = catchUpLimit + 7*24*time.Hour
 
 // applyLog is a profile with the log as it is now.
 func (l *loop) applyLog(w written) *rules.Profile {
-	log, recovered, err := l.log.Read(l.o.Now().Add(-max(logNeeded, catchUpLimit+w.profile.Room.ReadingLife)))
+	known, recovered, err := l.log.Read(l.o.Now().Add(-max(logNeeded, catchUpLimit+w.profile.Room.ReadingLife)))
 	if recovered != "" {
 		l.say(recovered)
 	}
 	l.tellLog("reading", err)
-	return log.Apply(w.profile, w.modified)
+	return known.Apply(w.profile, w.modified)
 }
 
 // tellLog shows or ends the trouble with reading or writing the log.
@@ -35,38 +34,35 @@ func (l *loop) tellLog(doing string, err error) {
 }
 
 // logLight notes a reading of the room light, and tells whether it could.
-func (l *loop) logLight(r rules.Reading) bool {
-	return l.note(config.Log{Readings: []rules.Reading{r}})
-}
+func (l *loop) logLight(r rules.Reading) bool { return l.note(&log.Reading{Reading: r}) }
 
 // logClickedLight notes the room light that was picked from the menu.
 func (l *loop) logClickedLight(now time.Time, light rules.Lux) {
-	r := rules.Reading{At: now, Light: light, Place: rules.AtScreen}
-	l.logClick(config.Log{Readings: []rules.Reading{r}}, clicked{fmt.Sprintf("room light %.0f lx", light), now, config.Fact{Reading: &r}})
+	l.logClick(&log.Reading{Reading: rules.Reading{At: now, Light: light, Place: rules.AtScreen, Source: rules.FromClick}})
 }
 
 // logSurround notes how the editor's surround is now.
 func (l *loop) logSurround(now time.Time, name string) {
-	m := config.SurroundMark{At: now, Name: name}
-	l.logClick(config.Log{Surrounds: []config.SurroundMark{m}}, clicked{"surround " + name, now, config.Fact{Surround: &m}})
+	l.logClick(&log.Surround{About: log.About{At: now, Source: rules.FromClick}, Name: name})
 }
 
 // logWhite notes the white that the editing display is set to now.
 func (l *loop) logWhite(now time.Time, white rules.Luminance) {
-	m := config.WhiteMark{At: now, White: white, Display: l.profile.EditingDisplay().Name}
-	l.logClick(config.Log{Whites: []config.WhiteMark{m}}, clicked{fmt.Sprintf("screen white %.0f cd/m²", white), now, config.Fact{White: &m}})
+	l.logClick(&log.White{About: l.ofEditing(now), White: white})
 }
 
 // logCalibrated notes that the editing display was calibrated today.
-func (l *loop) logCalibrated(now time.Time) {
-	m := config.Mark{At: now, Display: l.profile.EditingDisplay().Name}
-	l.logClick(config.Log{Calibrated: []config.Mark{m}}, clicked{"calibrated today", now, config.Fact{Calibrated: &m}})
+func (l *loop) logCalibrated(now time.Time) { l.logClick(&log.Calibrated{About: l.ofEditing(now)}) }
+
+// ofEditing is that something was clicked about the editing display.
+func (l *loop) ofEditing(now time.Time) log.About {
+	return log.About{At: now, Source: rules.FromClick, Display: l.profile.EditingDisplay().Name}
 }
 
 // note writes to the log what has come to be known, takes it over, and tells whether
 // it could.
-func (l *loop) note(what config.Log) bool {
-	err := l.log.Append(what)
+func (l *loop) note(f log.Fact) bool {
+	err := l.log.Append(f)
 	l.tellLog("writing", err)
 	if err == nil {
 		l.layOver()

@@ -8,7 +8,7 @@ import (
 
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -33,7 +33,7 @@ func TestOwnEcho(t *testing.T) {
 	if l.profile.Target.Room == 50 || len(l.profile.Readings) != 2 {
 		t.Errorf("of its own readings it loaded the profile again, or lost one: %v", l.profile.Readings)
 	}
-	mustNot(t, config.AppendReading(LogPath(l.o.ProfilePath), rules.Reading{At: morning, Light: 60, Place: rules.AtScreen}))
+	mustNot(t, log.Append(LogPath(l.o.ProfilePath), &log.Reading{Reading: rules.Reading{At: morning, Light: 60, Place: rules.AtScreen}}))
 	l.tellOfLog(t)
 	if l.profile.Target.Room != 50 || len(l.profile.Readings) != 3 {
 		t.Errorf("of another's reading it didn't load anew: %v", l.profile.Readings)
@@ -45,7 +45,7 @@ func TestLogOfYears(t *testing.T) {
 	l := testLoop(t, "")
 	path := LogPath(l.o.ProfilePath)
 	for _, ago := range []time.Duration{logNeeded + 2*time.Hour, logNeeded + time.Hour, logNeeded - time.Hour, 0} {
-		mustNot(t, config.AppendReading(path, rules.Reading{At: morning.Add(-ago), Light: 60, Place: rules.AtScreen}))
+		mustNot(t, log.Append(path, &log.Reading{Reading: rules.Reading{At: morning.Add(-ago), Light: 60, Place: rules.AtScreen}}))
 	}
 	l.loadProfile()
 	if n := len(l.profile.Readings); n != 3 { // the newest of the old ones, too

@@ -44,12 +44,17 @@ func TellOutcome(journalDir string, at time.Time, e journal.Entry, word rules.Ou
 	if e.Report == nil {
 		return ErrNoPrediction
 	}
-	return journal.AppendOutcome(journalDir, journal.Outcome{
+	return journal.AppendOutcome(journalDir, asOutcome(e, at, word, found))
+}
+
+// asOutcome is an outcome of an export that was judged.
+func asOutcome(e journal.Entry, at time.Time, word rules.Outcome, found rules.Figure) journal.Outcome {
+	return journal.Outcome{
 		At: at, Path: e.Path, Size: e.Size, ModTime: e.ModTime,
 		Predicted: e.Report.Prediction.Targets.Shift.Whole,
 		Word:      word,
 		Found:     found,
-	})
+	}
 }
 
 // printsKept is how many of the last prints the menu can be told of.
@@ -113,15 +118,30 @@ func (l *loop) tellOutcome(id string, word rules.Outcome) {
 	}
 }
 
+// noteOutcome notes an outcome of one of the prints that can be told of, and remembers
+// how to take it back.
 func (l *loop) noteOutcome(e journal.Entry, word rules.Outcome) {
-	err := TellOutcome(JournalDir(l.o.StateDir), l.o.Now(), e, word, word.Found())
+	dir, now := JournalDir(l.o.StateDir), l.o.Now()
+	o := asOutcome(e, now, word, word.Found())
+	if !l.keptOutcome(journal.AppendOutcome(dir, o)) {
+		return
+	}
+	l.clicked = clicked{filepath.Base(e.Path) + " came out " + OutcomeName(word, o.Found), now, func(now time.Time) bool {
+		return l.keptOutcome(journal.TakeBackOutcome(dir, o, now))
+	}}
+}
+
+// keptOutcome takes over what the outcomes teach now, unless there was an error in
+// writing to them, which it tells.
+func (l *loop) keptOutcome(err error) bool {
 	if err != nil {
 		l.say(err.Error())
 		l.troubles.begin(outcomeTrouble, "", err.Error(), l.o.Now())
-		return
+		return false
 	}
 	l.troubles.end(outcomeTrouble, "")
 	l.learn()
+	return true
 }
 
 // learn takes over the outcomes as they are on disk: the command line may have

@@ -14,6 +14,7 @@ import (
 
 	"lampblack/agent/watch"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -29,14 +30,14 @@ func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, exist
 	if err != nil {
 		return nil, w.notes, true, err
 	}
-	log, recovered, err := config.ReadLog(LogPath(path))
+	known, recovered, err := log.Read(LogPath(path))
 	if recovered != "" {
 		w.notes = append(w.notes, recovered)
 	}
 	if err != nil {
 		w.notes = append(w.notes, err.Error())
 	}
-	p = log.Apply(w.profile, w.modified)
+	p = known.Apply(w.profile, w.modified)
 	if stateDir != "" {
 		learnt, note, err := ReadLearnt(JournalDir(stateDir))
 		if err != nil {

@@ -13,6 +13,7 @@ import (
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -86,7 +87,7 @@ func TestMissingProfile(t *testing.T) {
 		t.Errorf("a missing profile gives %+v, %q, %v, %v", p, notes, existed, err)
 	}
 	// What was logged before there is a profile counts all the same.
-	mustNot(t, config.AppendReading(LogPath(path), rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}))
+	mustNot(t, log.Append(LogPath(path), &log.Reading{Reading: rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}}))
 	p, _, _, err = LoadProfile(path, "")
 	if err != nil || len(p.Readings) != 1 {
 		t.Errorf("with a log it gives %+v, %v", p, err)

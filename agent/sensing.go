@@ -110,7 +110,7 @@ func (l *loop) onSensed(s sensed) {
 }
 
 func sensedReading(at time.Time, light rules.Lux) rules.Reading {
-	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
+	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote, Source: rules.FromSensor}
 }
 
 func sensorText(err error) string { return "Light sensor: " + err.Error() }
@@ -132,7 +132,7 @@ func WithSensor(ctx context.Context, p *rules.Profile, s LightSensor, now time.T
 // in the log doesn't.
 func worthLogging(logged []rules.Reading, r rules.Reading) bool {
 	for _, last := range slices.Backward(logged) {
-		if last.Note != sensorNote {
+		if last.Source != rules.FromSensor && last.Note != sensorNote { // older entries don't say their source
 			continue
 		}
 		const dark = 1 // lx: in the dark a third is nothing
@@ -180,10 +180,6 @@ func sameReading(a, b rules.Reading) bool {
 // withReading is a copy of p with one reading more.
 func withReading(p *rules.Profile, r rules.Reading) *rules.Profile {
 	q := *p
-	i := len(q.Readings)
-	for i > 0 && q.Readings[i-1].At.After(r.At) {
-		i--
-	}
-	q.Readings = slices.Insert(slices.Clone(q.Readings), i, r)
+	q.Readings = rules.WithReading(slices.Clone(q.Readings), r)
 	return &q
 }

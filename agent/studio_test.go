@@ -16,7 +16,7 @@ import (
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -322,7 +322,7 @@ func (s *studio) mendJournal() {
 // logLight notes a reading without an agent, as the command line does.
 func (s *studio) logLight(lux float64) {
 	r := rules.Reading{At: s.now(), Light: rules.Lux(lux), Place: rules.AtScreen}
-	s.must(config.AppendReading(LogPath(s.profile()), r))
+	s.must(log.Append(LogPath(s.profile()), &log.Reading{Reading: r}))
 }
 
 // readingTime is how long the scripted reader takes.

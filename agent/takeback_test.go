@@ -23,10 +23,10 @@ func TestTakeBack(t *testing.T) {
 		text  string
 		shows string
 	}{
-		{tray.Command{Kind: tray.LogLight, Lux: 700}, "room light 700 lx", "700 lx"},
-		{tray.Command{Kind: tray.SetSurround, Surround: "white"}, "surround white", "95 % of white"},
-		{tray.Command{Kind: tray.SetWhite, White: 300}, "screen white 300 cd/m²", "300 cd/m²"},
-		{tray.Command{Kind: tray.MarkCalibrated}, "calibrated today", "made today"},
+		{tray.Command{Kind: tray.LogLight, Lux: 700}, "700 lx at the screen", "700 lx"},
+		{tray.Command{Kind: tray.SetSurround, Surround: "white"}, `the surround "white"`, "95 % of white"},
+		{tray.Command{Kind: tray.SetWhite, White: 300}, "the white of 300 cd/m² of north bench", "300 cd/m²"},
+		{tray.Command{Kind: tray.MarkCalibrated}, "the calibration of north bench", "made today"},
 	} {
 		t.Run(tt.text, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {

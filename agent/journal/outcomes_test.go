@@ -109,3 +109,43 @@ func TestFind(t *testing.T) {
 		}
 	}
 }
+
+// TestOutcomesTakenBack: what was taken back was never told; what was told of the
+// export before counts again, and other exports keep theirs, also across a reset.
+func TestOutcomesTakenBack(t *testing.T) {
+	dir := t.TempDir()
+	first, slip := outcome("a.tif", 0.3, 0.25), outcome("a.tif", 0.3, 0.7)
+	slip.At = evening.Add(time.Minute)
+	alone := outcome("c.tif", 0.1, 0.2)
+	appendAll(t, dir, first, outcome("b.tif", 0.1, 0), slip, alone)
+	want := func(when string, wanted ...float64) {
+		t.Helper()
+		got, skipped, err := ReadOutcomes(dir)
+		if err != nil || skipped != 0 || len(got) != len(wanted) {
+			t.Fatalf("%s: %+v, %d skipped, %v", when, got, skipped, err)
+		}
+		for i, o := range got {
+			if float64(o.Found) != wanted[i] {
+				t.Errorf("%s: %s was found %v, want %v", when, o.Path, o.Found, wanted[i])
+			}
+		}
+	}
+	want("told", 0.7, 0, 0.2)
+	for _, o := range []Outcome{slip, alone} {
+		if err := TakeBackOutcome(dir, o, evening.Add(2*time.Minute)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want("taken back", 0.25, 0)
+	if err := TakeBackOutcome(dir, alone, evening.Add(3*time.Minute)); err != nil {
+		t.Fatal(err)
+	}
+	want("taken back twice", 0.25, 0)
+	appendAll(t, dir, outcome("c.tif", 0.1, 0.3))
+	want("told again", 0.25, 0, 0.3)
+	appendAll(t, dir, Outcome{At: evening, Reset: true})
+	if err := TakeBackOutcome(dir, first, evening.Add(4*time.Minute)); err != nil {
+		t.Fatal(err)
+	}
+	want("forgotten")
+}

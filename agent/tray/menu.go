@@ -111,7 +111,7 @@ func lightRow(s State, o Options) row {
 		title += " (last: " + lux(s.Lux) + ")"
 	}
 	return choices(title, o.LuxChoices, func(v float64) row {
-		return row{text: lux(v) + ": " + luxWord(v), command: Command{Kind: LogLight, Lux: v}}
+		return row{text: lux(v) + ": " + rules.RoomWords(rules.Lux(v)), command: Command{Kind: LogLight, Lux: v}}
 	})
 }
 
@@ -187,28 +187,4 @@ func lux(v float64) string {
 		return strconv.FormatFloat(v, 'f', 0, 64) + " lx"
 	}
 	return strconv.FormatFloat(v, 'g', 3, 64) + " lx"
-}
-
-// luxWord says what a room of v lx looks like, for those without a meter. The
-// bounds are halfway, by ratio, between the illuminances they describe.
-func luxWord(v float64) string {
-	for _, w := range []struct {
-		below float64
-		word  string
-	}{
-		{9, "only the screens glow"},
-		{23, "dusk in the room"},
-		{39, "one small lamp, turned away"},
-		{55, "a shaded lamp nearby"},
-		{80, "quiet working light"},
-		{122, "evening living room"},
-		{194, "room lamps on"},
-		{316, "a bright room"},
-		{529, "office light"},
-	} {
-		if v < w.below {
-			return w.word
-		}
-	}
-	return "daylight near a window"
 }

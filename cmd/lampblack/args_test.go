@@ -10,7 +10,7 @@ import (
 
 func TestArrange(t *testing.T) {
 	var cl line
-	app := kong.Must(&cl).Model
+	app := kong.Must(&cl, helpWords).Model
 	for typed, want := range map[string]string{
 		"light 48":                    "light -- 48",
 		"light -3":                    "light -- -3",

@@ -13,6 +13,7 @@ import (
 	"lampblack/agent"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -102,7 +103,7 @@ const (
 
 func askRoom() string {
 	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
-	for _, l := range config.RoomLooks() {
+	for _, l := range rules.RoomLooks() {
 		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
 	}
 	return text + "\n   If you can't tell, press Enter."
@@ -195,8 +196,8 @@ func (b *beginning) write(path string) error {
 	}
 	b.voice.print("Wrote " + visible(path) + ". Anything you skipped is assumed; you can fill it in there later.")
 	if b.light != nil {
-		b.light.At = b.now
-		if err := config.AppendReading(agent.LogPath(path), *b.light); err != nil {
+		b.light.At, b.light.Source = b.now, rules.FromCommand
+		if err := log.Append(agent.LogPath(path), &log.Reading{Reading: *b.light}); err != nil {
 			return err
 		}
 		b.voice.print(lightNoted(*b.light))

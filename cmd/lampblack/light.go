@@ -12,14 +12,14 @@ import (
 
 	"lampblack/agent"
 	"lampblack/cmd/lampblack/values"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Undo bool              `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
+	Undo bool              `help:"Take back what was logged last: ${facts}."`
 	Lux  []values.FileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
@@ -37,7 +37,7 @@ func (c lightCmd) Run(j *job) error {
 	if err != nil {
 		return misused(err)
 	}
-	if err := c.log(j, rules.Reading{At: c.At.OrNow(), Light: light}); err != nil {
+	if err := c.log(j, rules.Reading{At: c.At.OrNow(), Light: light, Source: rules.FromCommand}); err != nil {
 		return err
 	}
 	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", values.Longhand(float64(light)), c.Place))
@@ -50,28 +50,15 @@ func undo(j *job) error {
 	if err != nil {
 		return err
 	}
-	fact, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
+	fact, found, err := log.TakeBackLast(agent.LogPath(path), time.Now())
 	switch {
 	case err != nil:
 		return err
 	case !found:
 		return errors.New("nothing is left in the log to take back")
 	}
-	j.voice.print("Took back " + factText(fact) + ".")
+	j.voice.print(fmt.Sprintf("Took back %s, of %s.", fact.Words(), values.Clock(fact.Told().At)))
 	return nil
-}
-
-// factText is what was logged, in words, and when.
-func factText(f config.Fact) string {
-	switch {
-	case f.Reading != nil:
-		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(f.Reading.Light)), f.Reading.Place, values.Clock(f.Reading.At))
-	case f.Calibrated != nil:
-		return fmt.Sprintf("the calibration of %s, of %s", f.Calibrated.Display, values.Clock(f.Calibrated.At))
-	case f.White != nil:
-		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(f.White.White)), f.White.Display, values.Clock(f.White.At))
-	}
-	return fmt.Sprintf("the surround %q, of %s", f.Surround.Name, values.Clock(f.Surround.At))
 }
 
 // rounded is a figure to three digits, as far as anybody reads it.
@@ -112,7 +99,7 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 	if err != nil {
 		return err
 	}
-	return config.AppendReading(agent.LogPath(path), r)
+	return log.Append(agent.LogPath(path), &log.Reading{Reading: r})
 }
 
 // past wants the moment of the flags to be no later than now.

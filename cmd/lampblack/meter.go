@@ -4,13 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"slices"
 	"time"
 
 	"lampblack/agent"
 	"lampblack/agent/picture"
 	"lampblack/cmd/lampblack/values"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/rules/light"
 )
@@ -145,38 +144,37 @@ func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (noted, error) {
 		return noted{}, err
 	}
 	d := p.EditingDisplay()
-	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: d.Name}
-	log, _, err := config.ReadLog(agent.LogPath(path))
+	white := &log.White{
+		About: log.About{At: at, Display: d.Name, Source: rules.FromCamera, Sigma: float64(m.Sigma)},
+		White: rules.Luminance(m.Value),
+	}
+	known, _, err := log.Read(agent.LogPath(path))
 	if err != nil {
 		return noted{}, err
 	}
-	if slices.ContainsFunc(log.Whites, func(w config.WhiteMark) bool {
-		return w.At.Equal(at) && w.White == mark.White && w.Display == mark.Display
-	}) {
+	if known.Has(white) {
 		return noted{again: true}, nil
 	}
 	n := noted{as: "white"}
 	if !d.White.Assumed {
 		n.before = d.White.Value
 	}
-	return n, config.AppendWhite(agent.LogPath(path), mark)
+	return n, log.Append(agent.LogPath(path), white)
 }
 
 // noteLight logs the result as a reading.
 func (c meterCmd) noteLight(j *job, m rules.Metered, at time.Time) (noted, error) {
 	r := m.Reading()
-	r.At = at
+	r.At, r.Place, r.Source = at, c.Place, rules.FromCamera
 	path, err := j.profileToLogFor()
 	if err != nil {
 		return noted{}, err
 	}
-	log, _, err := config.ReadLog(agent.LogPath(path))
+	known, _, err := log.Read(agent.LogPath(path))
 	if err != nil {
 		return noted{}, err
 	}
-	if slices.ContainsFunc(log.Readings, func(l rules.Reading) bool {
-		return l.At.Equal(at) && l.Light == r.Light && l.Place == c.Place
-	}) {
+	if known.Has(&log.Reading{Reading: r}) {
 		return noted{again: true}, nil
 	}
 	return noted{as: "reading"}, c.log(j, r)

@@ -15,6 +15,7 @@ import (
 	"lampblack/agent/picture"
 	"lampblack/agent/sensor"
 	"lampblack/cmd/lampblack/values"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -58,6 +59,9 @@ type job struct {
 	sensor         agent.LightSensor
 }
 
+// helpWords are what the help of the commands takes from elsewhere.
+var helpWords = kong.Vars{"facts": log.Kinds()}
+
 // run runs one command line and gives its exit code.
 func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.Writer) int {
 	if len(args) == 1 && args[0] == workerCommand {
@@ -68,6 +72,7 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 	helped := -1
 	parser := kong.Must(&cl, kong.Name("lampblack"),
 		kong.Description("Knows the desk you edit at, and says when a print will come out dark."),
+		helpWords,
 		kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { helped = code }))
 	parser.Model.HelpFlag.Help = "Show this help."

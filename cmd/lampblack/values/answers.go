@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"lampblack/config"
 	"lampblack/config/legible"
 	"lampblack/rules"
 )
@@ -71,17 +70,17 @@ func RoomAnswer(text string) (*rules.Reading, error) {
 		}
 		return &rules.Reading{Light: light, Place: rules.AtScreen}, nil
 	}
-	switch like := config.RoomsLike(text); len(like) {
+	switch like := rules.RoomsLike(text); len(like) {
 	case 0:
-		return nil, fmt.Errorf("%q is neither a number of lux nor one of %s", legible.Line(typed), roomNames(config.RoomLooks()))
+		return nil, fmt.Errorf("%q is neither a number of lux nor one of %s", legible.Line(typed), roomNames(rules.RoomLooks()))
 	case 1:
-		return &rules.Reading{Light: like[0].Light, Place: rules.AtScreen, Sigma: config.ByEye, Note: "by eye: " + like[0].Name}, nil
+		return &rules.Reading{Light: like[0].Light, Place: rules.AtScreen, Sigma: rules.ByEye, Note: "by eye: " + like[0].Name}, nil
 	default:
 		return nil, fmt.Errorf("%q may mean %s: say which", legible.Line(typed), roomNames(like))
 	}
 }
 
-func roomNames(looks []config.RoomLook) string {
+func roomNames(looks []rules.RoomLook) string {
 	var names []string
 	for _, l := range looks {
 		names = append(names, l.Name)

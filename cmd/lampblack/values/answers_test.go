@@ -72,8 +72,8 @@ func TestYesOrNoAnswer(t *testing.T) {
 func TestRoomAnswer(t *testing.T) {
 	for text, want := range map[string]rules.Reading{
 		"0": {}, "48": {Light: 48}, "48 lx": {Light: 48}, "about 12,5 lux": {Light: 12.5}, "200000": {Light: 200000},
-		"Bright office": {Light: 400, Sigma: config.ByEye, Note: "by eye: bright office"},
-		"window":        {Light: 700, Sigma: config.ByEye, Note: "by eye: by a window"},
+		"Bright office": {Light: 400, Sigma: rules.ByEye, Note: "by eye: bright office"},
+		"window":        {Light: 700, Sigma: rules.ByEye, Note: "by eye: by a window"},
 	} {
 		want.Place = rules.AtScreen
 		if got, err := RoomAnswer(text); err != nil || got == nil || *got != want {

@@ -1,4 +1,4 @@
-package config
+package log
 
 import (
 	"os"
@@ -7,15 +7,16 @@ import (
 	"testing"
 	"time"
 
+	"lampblack/config"
 	"lampblack/rules"
 )
 
-// BenchmarkReadLog reads four and a half years of a light sensor's readings, one an
+// BenchmarkRead reads four and a half years of a light sensor's readings, one an
 // hour, and lays them over a profile.
-func BenchmarkReadLog(b *testing.B) {
+func BenchmarkRead(b *testing.B) {
 	path := filepath.Join(b.TempDir(), "readings.toml")
-	r := rules.Reading{At: morning, Light: 41.25, Place: rules.AtScreen, Sigma: 0.35, Note: "light sensor"}
-	if err := AppendReading(path, r); err != nil {
+	r := &Reading{Reading: rules.Reading{At: morning, Light: 41.25, Place: rules.AtScreen, Sigma: 0.35, Note: "light sensor"}}
+	if err := Append(path, r); err != nil {
 		b.Fatal(err)
 	}
 	one, err := os.ReadFile(path)
@@ -31,12 +32,12 @@ func BenchmarkReadLog(b *testing.B) {
 	if err := os.WriteFile(path, []byte(log.String()), 0o600); err != nil {
 		b.Fatal(err)
 	}
-	p := Default()
+	p := config.Default()
 	b.ReportAllocs()
 	for b.Loop() {
-		l, recovered, err := ReadLog(path)
+		l, recovered, err := Read(path)
 		if err != nil || recovered != "" || len(l.Apply(p, morning).Readings) != many {
-			b.Fatal(len(l.Readings), recovered, err)
+			b.Fatal(len(l), recovered, err)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package config
+package log
 
 import (
 	"strconv"
@@ -22,22 +22,22 @@ func newPlainReader() *plainReader {
 }
 
 // read reads the lines of one entry. The entry is good until the next call.
-func (p *plainReader) read(lines string) (e entry, ok bool) {
+func (p *plainReader) read(lines string) (e *entry, ok bool) {
 	header, rest, _ := strings.Cut(lines, "\n")
 	table, opens := strings.CutPrefix(header, "[[")
 	table, closes := strings.CutSuffix(table, "]]")
 	if !opens || !closes || !isBareKey(table) {
-		return entry{}, false
+		return nil, false
 	}
 	p.entry = entry{table: table, values: p.entry.values[:0], whole: true}
 	for rest != "" {
 		var line string
 		line, rest, _ = strings.Cut(rest, "\n")
 		if !p.take(line) {
-			return entry{}, false
+			return nil, false
 		}
 	}
-	return p.entry, true
+	return &p.entry, true
 }
 
 // take adds the value of one line.
