@@ -56,7 +56,7 @@ type summary struct{ mean, dark float64 }
 // tallied is the mean Y of some rows of a picture, and the share with Y below 1 %.
 func tallied(img *image.NRGBA64, wanted func(y int) bool) summary {
 	b := img.Bounds()
-	t := newTally(sRGB(), facts{width: b.Dx(), height: b.Dy(), depth: 16, channels: 3})
+	t := newTally(encoding{Profile: sRGB}, facts{width: b.Dx(), height: b.Dy(), depth: 16, channels: 3})
 	row := make([]uint16, 3*b.Dx())
 	for y := range b.Dy() {
 		if !wanted(y) {
@@ -106,7 +106,7 @@ func TestThinStripsAreSampled(t *testing.T) {
 		width: w, height: 1, offsets: make([]uint64, h), byteCounts: slices.Repeat([]uint64{uint64(len(strip))}, h),
 	}
 	f := facts{width: w, height: h, depth: 8, channels: 1}
-	tally := newTally(sRGB(), f)
+	tally := newTally(encoding{Profile: sRGB}, f)
 	if err := l.decode(sourceOf(strip), f, tally); err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,6 @@
 //go:build desktop
 
-package picture
+package icc
 
 import (
 	"fmt"
@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"lampblack/rules/colour"
+	"lampblack/testdata/debian"
 )
 
 // Free profiles of Debian, against LittleCMS (transicc of liblcms2-utils). What
@@ -21,18 +22,16 @@ func TestAgainstLittleCMS(t *testing.T) {
 	d := unpack(t)
 	t.Run("profiles", d.profiles)
 	t.Run("papers", d.papers)
-	t.Run("press file", d.pressFile)
 }
 
-// packages are the folders of unpacked packages, by name: installing the large
-// ones would bring 300 MB of desktop programs along.
+// packages are the folders of unpacked packages, by name.
 type packages map[string]string
 
 func unpack(t *testing.T) packages {
 	t.Helper()
 	d := packages{}
 	for _, name := range []string{"libgs-common", "scribus-data", "krita-data", "colord-data", "icc-profiles-free"} {
-		d[name] = unpackedDebian(t, name)
+		d[name] = debian.Unpacked(t, name)
 	}
 	return d
 }
@@ -79,9 +78,9 @@ func (d packages) profiles(t *testing.T) {
 // Profiles that are for no picture (named colours, an L*a*b* space) are opened,
 // too, to say what they are.
 func refusedWithItsName(t *testing.T, data []byte) {
-	p, err := parseProfile(data)
-	if err == nil || p.name == "" || !strings.HasPrefix(err.Error(), "it") {
-		t.Errorf("%q, %v", p.name, err)
+	p, err := Parse(data)
+	if err == nil || p.Name == "" || !strings.HasPrefix(err.Error(), "it") {
+		t.Errorf("%q, %v", p.Name, err)
 	}
 }
 
@@ -94,37 +93,55 @@ var notForPictures = map[string]string{
 }
 
 func compareWithLittleCMS(t *testing.T, path string, data []byte) {
-	p, err := parseProfile(data)
+	p, err := Parse(data)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if strings.Contains(p.name, "without a name") {
+	if strings.Contains(p.Name, "without a name") {
 		t.Errorf("no name found")
 	}
-	chart := deviceChart(p.channels)
+	chart := deviceChart(p.Channels)
 	want := transicc(t, path, 1, chart)
-	tables := p.tables(facts{channels: p.channels, depth: 16})
-	worst, worstOfGrid := 0.0, 0.0
+	worst := 0.0
 	for i, device := range chart {
-		exact, inPictures := p.colour(device), tables.lab(device, p.channels)
-		de := distance(exact, want[i])
+		got := p.Colour(device)
+		de := distance(got, want[i])
 		if worst = max(worst, de); de > 0.2 {
-			t.Errorf("device %.4f: %.3f, LittleCMS %.3f, ΔE %.3f", device, exact, want[i], de)
-		}
-		if notForPictures[filepath.Base(path)] != "" {
-			continue
-		}
-		de = distance(inPictures, want[i])
-		if worstOfGrid = max(worstOfGrid, de); de > 0.5 {
-			t.Errorf("device %.4f: in pictures %.3f, LittleCMS %.3f, ΔE %.3f", device, inPictures, want[i], de)
+			t.Errorf("device %.4f: %.3f, LittleCMS %.3f, ΔE %.3f", device, got, want[i], de)
 		}
 	}
-	t.Logf("%q: ΔE at most %.4f, in pictures %.4f", p.name, worst, worstOfGrid)
+	t.Logf("%q: ΔE at most %.4f", p.Name, worst)
+	if p.ToLab != nil && notForPictures[filepath.Base(path)] == "" {
+		compareGrid(t, p, chart, want)
+	}
+}
+
+// compareGrid holds what pictures are read through against LittleCMS, too.
+func compareGrid(t *testing.T, p Profile, chart []Values, want []colour.Lab) {
+	t.Helper()
+	g := NewGrid(p.ToLab, p.Channels, codeMax+1, 1)
+	worst := 0.0
+	for i, device := range chart {
+		var place [MostChannels]uint32
+		for c := range p.Channels {
+			place[c] = g.Places(c)[uint32(device[c]*codeMax+0.5)]
+		}
+		around := g.Around3(place[0], place[1], place[2])
+		if p.Channels == 4 {
+			around = g.Around4(place[0], place[1], place[2], place[3])
+		}
+		got := g.Colour(&around)
+		de := distance(got, want[i])
+		if worst = max(worst, de); de > 0.5 {
+			t.Errorf("device %.4f: in pictures %.3f, LittleCMS %.3f, ΔE %.3f", device, got, want[i], de)
+		}
+	}
+	t.Logf("in pictures: ΔE at most %.4f", worst)
 }
 
 // transicc is LittleCMS's opinion: the colours of device values under an intent
 // (1: relative, 3: absolute colorimetric).
-func transicc(t *testing.T, path string, intent int, chart []values) []colour.Lab {
+func transicc(t *testing.T, path string, intent int, chart []Values) []colour.Lab {
 	t.Helper()
 	if _, err := exec.LookPath("transicc"); err != nil {
 		t.Fatalf("%v: install liblcms2-utils", err)
@@ -176,7 +193,7 @@ func (d packages) papers(t *testing.T) {
 				t.Fatal(err)
 			}
 			ink := inkOfBlack(t, path)
-			relative, absolute := transicc(t, path, 1, []values{ink})[0], transicc(t, path, 3, []values{{}, ink})
+			relative, absolute := transicc(t, path, 1, []Values{ink})[0], transicc(t, path, 3, []Values{{}, ink})
 			t.Logf("%s: white %.2f, black %.2f, relative %.2f; LittleCMS %.2f, %.2f, %.2f",
 				name, p.White, p.Black, p.RelativeBlack, absolute[0], absolute[1], relative.L)
 			if math.Abs(p.RelativeBlack-relative.L) > 0.5 || distance(p.White, absolute[0]) > 0.5 || distance(p.Black, absolute[1]) > 0.5 {
@@ -190,7 +207,7 @@ func (d packages) papers(t *testing.T) {
 }
 
 // inkOfBlack is what LittleCMS prints Lab (0, 0, 0) with.
-func inkOfBlack(t *testing.T, path string) (ink values) {
+func inkOfBlack(t *testing.T, path string) (ink Values) {
 	t.Helper()
 	cmd := exec.Command("transicc", "-n", "-t1", "-c0", "-i", "*Lab", "-o", path)
 	cmd.Stdin = strings.NewReader("0 0 0\n")
@@ -209,14 +226,14 @@ func inkOfBlack(t *testing.T, path string) (ink values) {
 
 // deviceChart is device colours: a ramp into the shadows, a grid, and some
 // colours that lie anywhere.
-func deviceChart(channels int) []values {
-	var chart []values
+func deviceChart(channels int) []Values {
+	var chart []Values
 	for i := 0; i <= 16; i++ {
 		v := float64(i) / 255
 		if channels == 4 {
 			v = 1 - v
 		}
-		chart = append(chart, values{v, v, v, v})
+		chart = append(chart, Values{v, v, v, v})
 	}
 	side := map[int]int{1: 52, 3: 6, 4: 4}[channels]
 	count := 1
@@ -224,7 +241,7 @@ func deviceChart(channels int) []values {
 		count *= side
 	}
 	for i := range count {
-		var v values
+		var v Values
 		for c := range channels {
 			v[c] = float64(i%side) / float64(side-1)
 			i /= side
@@ -232,7 +249,7 @@ func deviceChart(channels int) []values {
 		chart = append(chart, v)
 	}
 	for i := range 150 { // Weyl's sequence
-		var v values
+		var v Values
 		for c := range channels {
 			x := float64(i+1) * []float64{0.8191725, 0.6710436, 0.5497005, 0.4503}[c]
 			v[c] = float64(int((x-float64(int(x)))*255)) / 255
@@ -240,27 +257,4 @@ func deviceChart(channels int) []values {
 		chart = append(chart, v)
 	}
 	return chart
-}
-
-// lab is the colour of device values as the tables for pictures have it.
-func (t tables) lab(device values, channels int) colour.Lab {
-	var code [4]uint32
-	for c, v := range device {
-		code[c] = uint32(v*codeMax + 0.5)
-	}
-	if t.grid != nil {
-		for c := range channels {
-			code[c] = t.grid.at[c][code[c]]
-		}
-		around := t.grid.around3(code[0], code[1], code[2])
-		if channels == 4 {
-			around = t.grid.around4(code[0], code[1], code[2], code[3])
-		}
-		return t.grid.colour(&around)
-	}
-	var linear [3]float64
-	for c := range channels {
-		linear[c] = float64(t.linear[c][code[c]])
-	}
-	return colour.LabOf(t.toXYZ.Apply(colour.XYZ{X: linear[0], Y: linear[1], Z: linear[2]}), pcsWhite)
 }

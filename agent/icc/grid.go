@@ -1,4 +1,4 @@
-package picture
+package icc
 
 import (
 	"math"
@@ -6,12 +6,6 @@ import (
 
 	"lampblack/rules/colour"
 )
-
-// values are device values or coordinates of a connection space, 0..1; as many
-// as there are channels are in use.
-type values [maxChannels]float64
-
-const maxChannels = 4
 
 // The nodes along each side of a grid.
 const (
@@ -29,27 +23,33 @@ const (
 	oneNode   = 1 << placeBits
 )
 
-// grid is a colour transform sampled for millions of pixels. Along each channel
+// Grid is a colour transform sampled for millions of pixels. Along each channel
 // its nodes are denser where the colour changes faster; between the nodes it is
 // straight within each simplex (in RGB: tetrahedron) from the lower corner to
 // the upper. What is straight is L*, which device values are closer to than they
-// are to Y.
-type grid struct {
-	at     [maxChannels][]uint32 // place of each code along each channel
-	stride [maxChannels]uint32   // between neighbours along each channel
-	light  []uint16              // L* of each node, codeMax = 100
-	lab    [][3]float32          // L*, a*, b* of each node
-	y      []int32               // luminance by L*, as tally.count takes it
+// are to Y. Against the profiles of papers and presses it is right to half a ΔE.
+//
+// A pixel goes through it in three steps: the places of its codes ([Grid.Places]),
+// the corners around them, and what these are wanted for, so that a pixel whose
+// colour nobody looks at costs its luminance alone.
+type Grid struct {
+	at     [MostChannels][]uint32 // place of each code along each channel
+	stride [MostChannels]uint32   // between neighbours along each channel
+	light  []uint16               // L* of each node, codeMax = 100
+	lab    [][3]float32           // L*, a*, b* of each node
+	y      []int32                // luminance by L*, in the caller's unit
 }
 
-// newGrid samples lab for samples of 3 or 4 channels and a number of codes.
-func newGrid(lab func(values) colour.Lab, channels, codes int) *grid {
+// NewGrid samples a profile's ToLab for pixels of 3 or 4 channels, the samples of
+// which are codes from 0 to codes − 1, at most 65,535. white is the integer that
+// stands for Y = 1 in what [Grid.Luminance] gives.
+func NewGrid(lab func(Values) colour.Lab, channels, codes int, white int32) *Grid {
 	side := uint32(gridOfRGB)
 	if channels == 4 {
 		side = gridOfCMYK
 	}
-	g, nodes := &grid{}, uint32(1)
-	var device [maxChannels][]float64
+	g, nodes := &Grid{}, uint32(1)
+	var device [MostChannels][]float64
 	for c := channels - 1; c >= 0; c-- {
 		g.stride[c] = nodes
 		nodes *= side
@@ -69,7 +69,7 @@ func newGrid(lab func(values) colour.Lab, channels, codes int) *grid {
 	}
 	g.light, g.lab = make([]uint16, room), make([][3]float32, room)
 	for i := range nodes {
-		var v values
+		var v Values
 		for c := range channels {
 			v[c] = device[c][i/g.stride[c]%side]
 		}
@@ -77,13 +77,16 @@ func newGrid(lab func(values) colour.Lab, channels, codes int) *grid {
 	}
 	g.y = make([]int32, codeMax+1)
 	for i := range g.y {
-		g.y[i] = int32(unit*colour.FromLightness(100*float64(i)/codeMax) + 0.5)
+		g.y[i] = int32(float64(white)*colour.FromLightness(100*float64(i)/codeMax) + 0.5)
 	}
 	return g
 }
 
+// Places is the place of each code along a channel, 0 to channels − 1.
+func (g *Grid) Places(channel int) []uint32 { return g.at[channel] }
+
 // set puts a colour into a node, within what a surface or screen can have.
-func (g *grid) set(node uint32, lab colour.Lab) {
+func (g *Grid) set(node uint32, lab colour.Lab) {
 	const most = 300
 	l := min(max(lab.L, 0), 100)
 	g.light[node] = uint16(l/100*codeMax + 0.5)
@@ -97,11 +100,11 @@ func (g *grid) set(node uint32, lab colour.Lab) {
 // the channel to all of it.
 type warp [257]float64
 
-func newWarp(lab func(values) colour.Lab, channel, channels int) *warp {
+func newWarp(lab func(Values) colour.Lab, channel, channels int) *warp {
 	w := new(warp)
 	last := float64(len(w) - 1)
 	at := func(i int) colour.Lab {
-		var v values
+		var v Values
 		for c := range channels {
 			// Light adds up along the neutrals; inks are looked at one by one.
 			if c == channel || channels == 3 {
@@ -138,12 +141,12 @@ func (w *warp) device(place float64) float64 {
 	return (float64(i-1) + (place-w[i-1])/(w[i]-w[i-1])) / float64(len(w)-1)
 }
 
-// corners are the nodes around a colour and their weights, which add up to
+// Corners are the nodes around a colour and their weights, which add up to
 // oneNode. In RGB the last has none.
-type corners struct{ node, weight [maxChannels + 1]uint32 }
+type Corners struct{ node, weight [MostChannels + 1]uint32 }
 
-// around3 finds the four nodes around R, G, B, given as places.
-func (g *grid) around3(r, green, b uint32) corners {
+// Around3 finds the four nodes around R, G, B, given as places.
+func (g *Grid) Around3(r, green, b uint32) Corners {
 	s, t, u := g.stride[0], g.stride[1], g.stride[2]
 	base := r>>placeBits*s + green>>placeBits*t + b>>placeBits*u
 	r, green, b = r%oneNode, green%oneNode, b%oneNode
@@ -156,14 +159,14 @@ func (g *grid) around3(r, green, b uint32) corners {
 	if r < green {
 		r, green, s, t = green, r, t, s
 	}
-	return corners{
+	return Corners{
 		[...]uint32{base, base + s, base + s + t, base + s + t + u, 0},
 		[...]uint32{oneNode - r, r - green, green - b, b, 0},
 	}
 }
 
-// around4 finds the five nodes around C, M, Y, K, given as places.
-func (g *grid) around4(c, m, y, k uint32) corners {
+// Around4 finds the five nodes around C, M, Y, K, given as places.
+func (g *Grid) Around4(c, m, y, k uint32) Corners {
 	s, t, u, v := g.stride[0], g.stride[1], g.stride[2], g.stride[3]
 	base := c>>placeBits*s + m>>placeBits*t + y>>placeBits*u + k>>placeBits*v
 	c, m, y, k = c%oneNode, m%oneNode, y%oneNode, k%oneNode
@@ -182,14 +185,14 @@ func (g *grid) around4(c, m, y, k uint32) corners {
 	if m < y {
 		m, y, t, u = y, m, u, t
 	}
-	return corners{
+	return Corners{
 		[...]uint32{base, base + s, base + s + t, base + s + t + u, base + s + t + u + v},
 		[...]uint32{oneNode - c, c - m, m - y, y - k, k},
 	}
 }
 
-// luminance is Y within the corners, unit = 1.
-func (g *grid) luminance(c *corners) int32 {
+// Luminance is Y within the corners, 0 to the white of [NewGrid].
+func (g *Grid) Luminance(c *Corners) int32 {
 	sum := uint32(oneNode / 2)
 	for i, node := range c.node {
 		sum += c.weight[i] * uint32(g.light[node])
@@ -197,8 +200,8 @@ func (g *grid) luminance(c *corners) int32 {
 	return g.y[sum>>placeBits]
 }
 
-// colour is L*a*b* within the corners.
-func (g *grid) colour(c *corners) colour.Lab {
+// Colour is L*a*b* within the corners, relative to the medium's white.
+func (g *Grid) Colour(c *Corners) colour.Lab {
 	var lab colour.Lab
 	for i, at := range c.node {
 		weight, node := float64(c.weight[i])/oneNode, &g.lab[at]
@@ -207,31 +210,4 @@ func (g *grid) colour(c *corners) colour.Lab {
 		lab.B += weight * float64(node[2])
 	}
 	return lab
-}
-
-// addByGrid counts a row of RGB pixels of a table profile, as addRGB does.
-func addByGrid[T uint8 | uint16](t *tally, y int, row []T, step int) {
-	r, g, b := t.grid.at[0], t.grid.at[1], t.grid.at[2]
-	for i, next := 0, t.first(y)*step; i+2 < len(row); i += step {
-		around := t.grid.around3(r[row[i]], g[row[i+1]], b[row[i+2]])
-		t.count(t.grid.luminance(&around))
-		if i == next {
-			t.lookAt(t.grid.colour(&around))
-			next += t.every * step
-		}
-	}
-}
-
-// addCMYK counts a row of pixels whose first four of step samples are C, M, Y, K,
-// of which 0 is no ink. y is the row's number, which only staggers the sampling.
-func addCMYK[T uint8 | uint16](t *tally, y int, row []T, step int) {
-	c, m, ye, k := t.grid.at[0], t.grid.at[1], t.grid.at[2], t.grid.at[3]
-	for i, next := 0, t.first(y)*step; i+3 < len(row); i += step {
-		around := t.grid.around4(c[row[i]], m[row[i+1]], ye[row[i+2]], k[row[i+3]])
-		t.count(t.grid.luminance(&around))
-		if i == next {
-			t.lookAt(t.grid.colour(&around))
-			next += t.every * step
-		}
-	}
 }

@@ -1,4 +1,4 @@
-package picture
+package icc
 
 import (
 	"encoding/binary"
@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"lampblack/config/legible"
 	"lampblack/rules/colour"
 )
 
@@ -17,7 +18,7 @@ import (
 // against the bytes that are there, and the grid stays in them.
 
 // stage is one step of a table element. It changes the values in place.
-type stage func(*values)
+type stage func(*Values)
 
 // table is a table element: its stages, one after the other.
 type table struct {
@@ -26,7 +27,7 @@ type table struct {
 	legacy  bool // L*a*b* has version 2's 16 bits: 100 is 0xff00
 }
 
-func (t table) apply(v values) values {
+func (t table) apply(v Values) Values {
 	for _, s := range t.stages {
 		s(&v)
 	}
@@ -41,7 +42,7 @@ func parseTable(tag []byte) (table, error) {
 		return table{}, errTable
 	}
 	t := table{in: int(tag[8]), out: int(tag[9])}
-	if t.in < 1 || t.in > maxChannels || t.out < 1 || t.out > maxChannels {
+	if t.in < 1 || t.in > MostChannels || t.out < 1 || t.out > MostChannels {
 		return t, fmt.Errorf("a table leads from %d channels to %d", t.in, t.out)
 	}
 	var err error
@@ -56,7 +57,7 @@ func parseTable(tag []byte) (table, error) {
 	case "mBA ":
 		err = t.elements(tag, 'b', 'x', 'm', 'c', 'a')
 	default:
-		err = fmt.Errorf("a table of type %q is unknown", printable(string(tag[:4])))
+		err = fmt.Errorf("a table of type %q is unknown", legible.Name(string(tag[:4])))
 	}
 	return t, err
 }
@@ -83,7 +84,7 @@ func (t *table) lut(tag []byte, width int) error {
 		return err
 	}
 	t.stages = append(t.stages, curves)
-	sides := [maxChannels]int{}
+	sides := [MostChannels]int{}
 	for i := range t.in {
 		sides[i] = int(tag[10])
 	}
@@ -137,7 +138,7 @@ func (t *table) element(part byte, b []byte, channels int) (stage, error) {
 			return nil, errTable
 		}
 		r := numbers{b[head:], int(b[sides])}
-		lattice, err := r.lattice([maxChannels]int{int(b[0]), int(b[1]), int(b[2]), int(b[3])}, t.in, t.out)
+		lattice, err := r.lattice([MostChannels]int{int(b[0]), int(b[1]), int(b[2]), int(b[3])}, t.in, t.out)
 		return lattice.stage, err
 	case part != 'x':
 		return curveElements(b, channels)
@@ -150,7 +151,7 @@ func (t *table) element(part byte, b []byte, channels int) (stage, error) {
 
 // curveElements reads whole curve elements, one after the other.
 func curveElements(b []byte, channels int) (stage, error) {
-	var curves [maxChannels]curve
+	var curves [MostChannels]Curve
 	for i := range channels {
 		c, err := parseRawCurve(b)
 		if err != nil {
@@ -159,7 +160,7 @@ func curveElements(b []byte, channels int) (stage, error) {
 		curves[i] = c
 		b = b[min(curveLength(b), len(b)):]
 	}
-	return func(v *values) {
+	return func(v *Values) {
 		for i, c := range curves[:channels] {
 			v[i] = finite(c(v[i]))
 		}
@@ -195,7 +196,7 @@ func parseMatrix(b []byte) (m colour.Matrix) {
 }
 
 func matrixStage(m colour.Matrix, offset [3]float64) stage {
-	return func(v *values) {
+	return func(v *Values) {
 		w := m.Apply(colour.XYZ{X: v[0], Y: v[1], Z: v[2]})
 		v[0], v[1], v[2] = finite(w.X+offset[0]), finite(w.Y+offset[1]), finite(w.Z+offset[2])
 	}
@@ -209,9 +210,9 @@ const (
 )
 
 // labFrom reads what a table of device-to-connection kind gave.
-func (t table) labFrom(v values, pcs string) colour.Lab {
+func (t table) labFrom(v Values, pcs string) colour.Lab {
 	if pcs == "XYZ " {
-		return colour.LabOf(colour.XYZ{X: v[0], Y: v[1], Z: v[2]}.Scale(largestXYZ), pcsWhite)
+		return colour.LabOf(colour.XYZ{X: v[0], Y: v[1], Z: v[2]}.Scale(largestXYZ), PCSWhite)
 	}
 	scale := 1.0
 	if t.legacy {
@@ -221,21 +222,21 @@ func (t table) labFrom(v values, pcs string) colour.Lab {
 }
 
 // valuesOf writes a colour as a table of connection-to-device kind takes it.
-func (t table) valuesOf(lab colour.Lab, pcs string) values {
+func (t table) valuesOf(lab colour.Lab, pcs string) Values {
 	if pcs == "XYZ " {
-		xyz := lab.XYZ(pcsWhite).Scale(1 / largestXYZ)
-		return values{held(xyz.X), held(xyz.Y), held(xyz.Z)}
+		xyz := lab.XYZ(PCSWhite).Scale(1 / largestXYZ)
+		return Values{held(xyz.X), held(xyz.Y), held(xyz.Z)}
 	}
 	scale := 1.0
 	if t.legacy {
 		scale = legacyLab
 	}
-	return values{held(lab.L / (100 * scale)), held((lab.A + 128) / (255 * scale)), held((lab.B + 128) / (255 * scale))}
+	return Values{held(lab.L / (100 * scale)), held((lab.A + 128) / (255 * scale)), held((lab.B + 128) / (255 * scale))}
 }
 
 // toLab is a profile's table from the device, as a function: the colorimetric
 // one if there is one, else the perceptual, which many profiles have alone.
-func (t tags) toLab(channels int, pcs string) (func(values) colour.Lab, error) {
+func (t tags) toLab(channels int, pcs string) (func(Values) colour.Lab, error) {
 	tag := t["A2B1"]
 	if tag == nil {
 		tag = t["A2B0"]
@@ -248,15 +249,15 @@ func (t tags) toLab(channels int, pcs string) (func(values) colour.Lab, error) {
 		return nil, fmt.Errorf("a table leads from %d channels to %d", a2b.in, a2b.out)
 	}
 	if pcs != "XYZ " && pcs != "Lab " {
-		return nil, fmt.Errorf("its connection space %q is unknown", printable(pcs))
+		return nil, fmt.Errorf("its connection space %q is unknown", legible.Name(pcs))
 	}
-	return func(v values) colour.Lab { return a2b.labFrom(a2b.apply(v), pcs) }, plausible(a2b, pcs)
+	return func(v Values) colour.Lab { return a2b.labFrom(a2b.apply(v), pcs) }, plausible(a2b, pcs)
 }
 
 // plausible refuses a table by which white paper or a white screen is dark, or
 // no lighter than black.
 func plausible(a2b table, pcs string) error {
-	white, black := values{1, 1, 1, 1}, values{}
+	white, black := Values{1, 1, 1, 1}, Values{}
 	if a2b.in == 4 {
 		white, black = black, white
 	}

@@ -1,4 +1,4 @@
-package picture
+package icc
 
 // numbers are unsigned numbers of 1 or 2 bytes, the largest of which means 1.
 type numbers struct {
@@ -30,7 +30,7 @@ func (n *numbers) curves(channels, entries int) (stage, error) {
 	if err != nil {
 		return nil, err
 	}
-	return func(v *values) {
+	return func(v *Values) {
 		for c := range channels {
 			x := held(v[c]) * float64(entries-1)
 			i := min(int(x), entries-2)
@@ -43,12 +43,12 @@ func (n *numbers) curves(channels, entries int) (stage, error) {
 // lattice is a grid of colours as a profile has it.
 type lattice struct {
 	in, out int
-	side    [maxChannels]int // nodes along each channel
-	stride  [maxChannels]int // numbers between neighbours
+	side    [MostChannels]int // nodes along each channel
+	stride  [MostChannels]int // numbers between neighbours
 	nodes   numbers
 }
 
-func (n *numbers) lattice(side [maxChannels]int, in, out int) (lattice, error) {
+func (n *numbers) lattice(side [MostChannels]int, in, out int) (lattice, error) {
 	l := lattice{in: in, out: out, side: side}
 	count := out
 	for c := in - 1; c >= 0; c-- {
@@ -69,10 +69,10 @@ func (n *numbers) lattice(side [maxChannels]int, in, out int) (lattice, error) {
 // channel how far it is on the way to the next.
 type spot struct {
 	base int
-	part [maxChannels]float64
+	part [MostChannels]float64
 }
 
-func (l lattice) stage(v *values) {
+func (l lattice) stage(v *Values) {
 	var s spot
 	for c := range l.in {
 		x := held(v[c]) * float64(l.side[c]-1)
@@ -86,7 +86,7 @@ func (l lattice) stage(v *values) {
 // between interpolates along the channels from the given one on: within a
 // tetrahedron along the last three, straight along any before them, which is
 // also what the usual colour engines do.
-func (l lattice) between(s spot, channel int) values {
+func (l lattice) between(s spot, channel int) Values {
 	switch l.in - channel {
 	case 0:
 		return l.node(s.base)
@@ -108,7 +108,7 @@ func (l lattice) between(s spot, channel int) values {
 
 // tetrahedral goes from the lower corner to the upper one, along the channel
 // first that is furthest on its way.
-func (l lattice) tetrahedral(s spot, channel int) values {
+func (l lattice) tetrahedral(s spot, channel int) Values {
 	order := [3]int{channel, channel + 1, channel + 2}
 	swap := func(i, j int) {
 		if s.part[order[i]] < s.part[order[j]] {
@@ -134,7 +134,7 @@ func (l lattice) tetrahedral(s spot, channel int) values {
 	return sum
 }
 
-func (l lattice) node(at int) (v values) {
+func (l lattice) node(at int) (v Values) {
 	for i := range l.out {
 		v[i] = l.nodes.at(at + i)
 	}
