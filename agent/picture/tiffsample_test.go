@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"lampblack/testdata/exports"
+	"lampblack/agent/rehearse/scenes"
 )
 
 // One strip in each group is read, and not always the same.
@@ -37,8 +37,8 @@ func TestSampleIsEven(t *testing.T) {
 // what all of them say: the mean within 0.01 stop, the share of the dark within
 // 0.1 point.
 func TestSampleIsHonest(t *testing.T) {
-	for _, name := range exports.SceneNames() {
-		img, err := exports.Scene(name, 300, manyStrips, 7, exports.Wide)
+	for _, name := range scenes.Names() {
+		img, err := scenes.Paint(name, 300, manyStrips, 7, scenes.Wide)
 		if err != nil {
 			t.Fatal(err)
 		}

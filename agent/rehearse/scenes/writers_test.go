@@ -1,4 +1,4 @@
-package exports
+package scenes
 
 import (
 	"bytes"
@@ -19,7 +19,7 @@ import (
 
 func smallScene(t *testing.T) *image.NRGBA64 {
 	t.Helper()
-	img, err := Scene("boatshed", 75, 50, 3, Wide)
+	img, err := Paint("boatshed", 75, 50, 3, Wide)
 	if err != nil {
 		t.Fatal(err)
 	}

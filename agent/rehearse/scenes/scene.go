@@ -1,4 +1,4 @@
-package exports
+package scenes
 
 import (
 	"fmt"
@@ -29,8 +29,8 @@ var scenes = []scene{
 	{"fog", fog, 0, 0.025},
 }
 
-// SceneNames lists the scenes that can be painted.
-func SceneNames() []string {
+// Names lists the scenes that can be painted.
+func Names() []string {
 	var names []string
 	for _, s := range scenes {
 		names = append(names, s.name)
@@ -38,14 +38,14 @@ func SceneNames() []string {
 	return names
 }
 
-// Scene paints a scene of w by h pixels in 16 bits of the given encoding. The
+// Paint paints a scene of w by h pixels in 16 bits of the given encoding. The
 // seed decides its textures and its grain, and nothing else does: the same
 // arguments give the same picture.
-func Scene(name string, w, h int, seed uint64, k Kind) (*image.NRGBA64, error) {
+func Paint(name string, w, h int, seed uint64, k Kind) (*image.NRGBA64, error) {
 	i := slices.IndexFunc(scenes, func(s scene) bool { return s.name == name })
 	switch {
 	case i < 0:
-		return nil, fmt.Errorf("there is no scene %q, want one of %q", name, SceneNames())
+		return nil, fmt.Errorf("there is no scene %q, want one of %q", name, Names())
 	case w < 1 || h < 1:
 		return nil, fmt.Errorf("a scene of %d by %d pixels can't be painted, both must be at least 1", w, h)
 	case k < Web || k > Master:

@@ -1,4 +1,4 @@
-package exports
+package scenes
 
 import (
 	"encoding/binary"
@@ -18,10 +18,10 @@ type Options struct {
 
 	Depth        int              // PNG and TIFF: bits a channel, 8 or 16; 0 means 8
 	Deflate      bool             // TIFF: compressed, with the horizontal predictor
+	Quick        bool             // TIFF: compressed quickly rather than well
 	RowsPerStrip int              // TIFF: 0 means 64
 	Order        binary.ByteOrder // TIFF: nil means little-endian
 
-	fast bool // TIFF: compress quickly rather than well
 }
 
 func (o Options) depth() (int, error) {

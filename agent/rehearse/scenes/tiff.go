@@ -1,4 +1,4 @@
-package exports
+package scenes
 
 import (
 	"bytes"
@@ -15,7 +15,7 @@ import (
 // file is streamed; of a compressed one the compressed strips are held.
 func EncodeTIFF(w io.Writer, img image.Image, o Options) error {
 	b := img.Bounds()
-	return writeTIFF(w, b.Dx(), b.Dy(), o, func(y int, row []uint16) {
+	return EncodeRows(w, b.Dx(), b.Dy(), o, func(y int, row []uint16) {
 		for x := range b.Dx() {
 			r, g, bl, _ := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
 			row[3*x], row[3*x+1], row[3*x+2] = uint16(r), uint16(g), uint16(bl)
@@ -23,8 +23,8 @@ func EncodeTIFF(w io.Writer, img image.Image, o Options) error {
 	})
 }
 
-// A rowSource fills row y with 16-bit R, G, B. Rows are asked for in order.
-type rowSource func(y int, row []uint16)
+// RowSource fills row y with 16-bit R, G, B. Rows are asked for in order.
+type RowSource func(y int, row []uint16)
 
 // tiffLayout is a picture cut into strips.
 type tiffLayout struct {
@@ -39,7 +39,9 @@ type byteOrder interface {
 	binary.AppendByteOrder
 }
 
-func writeTIFF(w io.Writer, width, height int, o Options, source rowSource) error {
+// EncodeRows is [EncodeTIFF] for a picture of which the rows are made as they are
+// written.
+func EncodeRows(w io.Writer, width, height int, o Options, source RowSource) error {
 	l, err := layOut(width, height, o)
 	if err != nil {
 		return err
@@ -70,7 +72,7 @@ func writeTIFF(w io.Writer, width, height int, o Options, source rowSource) erro
 func layOut(width, height int, o Options) (tiffLayout, error) {
 	l := tiffLayout{width: width, height: height, rows: o.RowsPerStrip, deflate: o.Deflate,
 		level: zlib.DefaultCompression, order: binary.LittleEndian}
-	if o.fast {
+	if o.Quick {
 		l.level = zlib.BestSpeed
 	}
 	if err := o.check(image.Rect(0, 0, width, height)); err != nil {
@@ -100,7 +102,7 @@ func (l tiffLayout) plainSizes() []int {
 }
 
 // writeStrips writes the strips one after the other and returns their sizes.
-func (l tiffLayout) writeStrips(w io.Writer, source rowSource) ([]int, error) {
+func (l tiffLayout) writeStrips(w io.Writer, source RowSource) ([]int, error) {
 	sizes := make([]int, l.strips())
 	row, out := make([]uint16, 3*l.width), make([]byte, 0, l.rowBytes())
 	for i := range sizes {
