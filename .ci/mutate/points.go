@@ -203,24 +203,12 @@ func (l *lister) call(n *ast.CallExpr) ast.Visitor {
 	return nil
 }
 
-// forget leaves out a call that is made for what it does. Names that it is given
-// stay used.
+// forget leaves out a call that is made for what it does, so that all that it is
+// given stays used.
 func (l *lister) forget(n *ast.ExprStmt) {
-	c, ok := n.X.(*ast.CallExpr)
-	if !ok {
-		return
+	if _, ok := n.X.(*ast.CallExpr); ok {
+		l.replace(n.Pos(), n.End(), "if false { "+l.text(n)+" }")
 	}
-	var names []string
-	for _, a := range c.Args {
-		if id, ok := a.(*ast.Ident); ok && id.Name != "nil" {
-			names = append(names, id.Name)
-		}
-	}
-	with := ""
-	if len(names) > 0 {
-		with = strings.Repeat("_, ", len(names)-1) + "_ = " + strings.Join(names, ", ")
-	}
-	l.replace(n.Pos(), n.End(), with)
 }
 
 // returned makes each value that is returned its contrary or the zero of its type.
