@@ -22,7 +22,7 @@ func (f facts) encoding() (encoding, []string) {
 	}
 	enc = encoding{sRGB, true}
 	if f.channels == 4 {
-		enc.ToLab = ofInks
+		enc.Channels, enc.ToLab = 4, ofInks
 	}
 	return enc, []string{"The file " + err.Error() + "; it was taken as sRGB."}
 }
