@@ -10,6 +10,7 @@ import (
 	"slices"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/picture"
 	"lampblack/rules"
 	"lampblack/rules/colour"
@@ -18,7 +19,7 @@ import (
 // PaperReader reads what an ICC profile says of the sheet it was made for.
 // picture.Worker does it in a process of its own.
 type PaperReader interface {
-	Paper(ctx context.Context, path string) (picture.Paper, error)
+	Paper(ctx context.Context, path string) (icc.Paper, error)
 }
 
 // sheet is one ICC profile as it was last read, or why it can't be used. A profile is
@@ -26,7 +27,7 @@ type PaperReader interface {
 type sheet struct {
 	size     int64 // −1: it is to be read again whatever its file is like
 	modified time.Time
-	paper    picture.Paper
+	paper    icc.Paper
 	err      error
 }
 
@@ -186,11 +187,11 @@ type inTurn struct {
 	turn   chan struct{}
 }
 
-func (t inTurn) Paper(ctx context.Context, path string) (picture.Paper, error) {
+func (t inTurn) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	select {
 	case t.turn <- struct{}{}:
 	case <-ctx.Done():
-		return picture.Paper{}, ctx.Err()
+		return icc.Paper{}, ctx.Err()
 	}
 	defer func() { <-t.turn }()
 	return t.reader.Paper(ctx, path)

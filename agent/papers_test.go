@@ -12,6 +12,7 @@ import (
 	"testing/synctest"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
@@ -22,14 +23,14 @@ import (
 // drawer is a PaperReader: the sheet of every profile in it, but for those whose
 // name says that they lie.
 type drawer struct {
-	sheet picture.Paper
+	sheet icc.Paper
 	reads int
 }
 
-func (d *drawer) Paper(_ context.Context, path string) (picture.Paper, error) {
+func (d *drawer) Paper(_ context.Context, path string) (icc.Paper, error) {
 	d.reads++
 	if strings.Contains(path, "lying") {
-		return picture.Paper{}, errors.New("the colour profile can't be used")
+		return icc.Paper{}, errors.New("the colour profile can't be used")
 	}
 	return d.sheet, nil
 }
@@ -37,9 +38,9 @@ func (d *drawer) Paper(_ context.Context, path string) (picture.Paper, error) {
 // locked is a PaperReader of profiles that may not be opened just now.
 type locked struct{ drawer }
 
-func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) {
+func (l *locked) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	if l.reads++; l.reads == 1 {
-		return picture.Paper{}, picture.ErrVanished
+		return icc.Paper{}, picture.ErrVanished
 	}
 	return l.sheet, nil
 }
@@ -47,7 +48,7 @@ func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) 
 func TestPaperIsReadAgain(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "harbour.icc")
 	mustNot(t, os.WriteFile(path, []byte("a profile"), 0o600))
-	r := &locked{drawer{sheet: picture.Paper{White: colour.Lab{L: 95}}}}
+	r := &locked{drawer{sheet: icc.Paper{White: colour.Lab{L: 95}}}}
 	first := readSheet(t.Context(), r, os.Stat, path, sheet{})
 	if first.err == nil || !first.gone() {
 		t.Errorf("of a file that may not be opened: %+v", first)
@@ -87,7 +88,7 @@ func TestReadPapers(t *testing.T) {
 		with("broken", profile("lying.icc"), assumed),
 		with("gone", filepath.Join(dir, "gone.icc"), assumed),
 	}}
-	d := &drawer{sheet: picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16.5}}}
+	d := &drawer{sheet: icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16.5}}}
 	got, notes := ReadPapers(t.Context(), d, p)
 	// CIE 15: Y = ((L*+16)/116)³.
 	white, black := math.Pow((95+16)/116.0, 3), math.Pow((16.5+16)/116.0, 3)
@@ -142,7 +143,7 @@ func TestUnlikelyPapers(t *testing.T) {
 			mustNot(t, os.WriteFile(path, nil, 0o600))
 			c.paper.Name, c.paper.ICC = "harbour rag", path
 			c.want.Name, c.want.ICC = "harbour rag", path
-			d := &drawer{sheet: picture.Paper{White: colour.Lab{L: c.white}, Black: colour.Lab{L: c.black}}}
+			d := &drawer{sheet: icc.Paper{White: colour.Lab{L: c.white}, Black: colour.Lab{L: c.black}}}
 			got, notes := ReadPapers(t.Context(), d, &rules.Profile{Papers: []rules.Paper{c.paper}})
 			if got.Papers[0] != c.want {
 				t.Errorf("it is %+v, want %+v", got.Papers[0], c.want)
@@ -158,7 +159,7 @@ func TestUnlikelyPapers(t *testing.T) {
 func paperLoop(t *testing.T) *loop {
 	l := testLoop(t, "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n")
 	mustNot(t, os.WriteFile(filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc"), []byte("a profile"), 0o600))
-	l.o.Reader = paperOnly{drawer: &drawer{sheet: picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}}}
+	l.o.Reader = paperOnly{drawer: &drawer{sheet: icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}}}
 	return l
 }
 

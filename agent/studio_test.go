@@ -12,6 +12,7 @@ import (
 	"testing/synctest"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/journal"
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
@@ -329,18 +330,18 @@ func (s *studio) logLight(lux float64) {
 const readingTime = 150 * time.Millisecond
 
 // Paper is the Reader's: an ICC profile lies as long as it says so.
-func (s *studio) Paper(_ context.Context, path string) (picture.Paper, error) {
+func (s *studio) Paper(_ context.Context, path string) (icc.Paper, error) {
 	if s.papersHang != nil {
 		<-s.papersHang
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
-		return picture.Paper{}, err
+		return icc.Paper{}, err
 	}
 	if string(text) == "lies" {
-		return picture.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
+		return icc.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
 	}
-	return picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}, nil
+	return icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}, nil
 }
 
 // troubles are what the menu says is wrong.

@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"lampblack/agent/icc"
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -14,7 +16,7 @@ import (
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
 	Picture *rules.Picture `json:"picture,omitempty"`
-	Paper   *Paper         `json:"paper,omitempty"`
+	Paper   *icc.Paper     `json:"paper,omitempty"`
 	Preview *Preview       `json:"preview,omitempty"`
 	Photo   *Photograph    `json:"photo,omitempty"`
 	Hash    string         `json:"hash,omitempty"` // of the content, whatever the outcome
@@ -67,7 +69,7 @@ func parseAnswer(b []byte) (answer, error) {
 	if err := json.Unmarshal(b, &a); err != nil || len(a.Hash) > hashLength || strings.Trim(a.Hash, "0123456789abcdef") != "" {
 		return answer{}, errGarbage
 	}
-	if text := printable(a.Error); text != "" {
+	if text := legible.Name(a.Error); text != "" {
 		for _, k := range kinds {
 			if a.Kind == k.name {
 				return answer{Hash: a.Hash}, &fault{k.err, text}
