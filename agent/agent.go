@@ -4,6 +4,27 @@
 // One goroutine owns all state. Everything else sends to it and gets copies
 // back, so there is no mutex here. Files, time and processes live in this
 // package and below it; decisions live in package rules.
+//
+// What the loop knows is in three groups, none of which calls another. What one needs
+// of another the loop passes in, and what it has to tell it gives back, as tidings.
+// Values go one way: desk, exports, voice. Each file calls only what stands below it:
+//
+//	agent.go                              Run, and what it joins
+//	loop.go                               what can happen, what is due, what is shown
+//	turns.go lookout.go                   what the loop does then; its watches
+//	openpage.go openprofile.go            what a click opens
+//
+//	desk.go       known of the desk       exports.go    exports on their way   voice.go     said
+//	profile.go    the file                unfinished.go read now or again      notices.go   in a notice
+//	facts.go      the log beside it       catchup.go    written unwatched      prints.go    of prints, in the menu
+//	takeback.go   a click taken back      journaling.go into the journal       summary.go   of the last export
+//	papers.go lightfolder.go sensing.go   state.go      on the disk            troubles.go  of what is wrong
+//	outcomes.go photographs.go
+//
+//	tidings.go errand.go                  what a group tells; what is done beside the loop
+//
+// Beside them stand what commands call, too ([LoadProfile], [Summary], [WritePage]), and
+// what differs between systems (dirs.go, open.go, lock and tidy).
 package agent
 
 import (

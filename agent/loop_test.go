@@ -61,11 +61,11 @@ func TestNothingStaysOverdue(t *testing.T) {
 	report := &rules.Report{Verdict: rules.Darker, Purpose: rules.ForPrint}
 	report.Prediction.Targets.Spread = &rules.Spread{}
 	for name, overdue := range map[string]func(*loop){
-		"a notice":         func(l *loop) { l.gathered = gathering{since: long, warned: []*rules.Report{report}, total: 1} },
-		"the end of rest":  func(l *loop) { l.history.RestUntil = long },
-		"the journal":      func(l *loop) { l.retryAt = long },
-		"a trouble":        func(l *loop) { l.troubles.begin(folderTrouble, "", "gone", long) },
-		"a notice in time": func(l *loop) { l.gathered = gathering{since: morning, warned: []*rules.Report{report}, total: 1} },
+		"a notice":         func(l *loop) { l.voice.gathered = gathering{since: long, warned: []*rules.Report{report}, total: 1} },
+		"the end of rest":  func(l *loop) { l.voice.history.RestUntil = long },
+		"the journal":      func(l *loop) { l.exports.retryAt = long },
+		"a trouble":        func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", long) },
+		"a notice in time": func(l *loop) { l.voice.gathered = gathering{since: morning, warned: []*rules.Report{report}, total: 1} },
 	} {
 		l := testLoop(t, "")
 		overdue(l)
@@ -82,11 +82,11 @@ func TestUntilAlarm(t *testing.T) {
 		want time.Duration
 	}{
 		"nothing":       {func(*loop) {}, refresh},
-		"rest soon":     {func(l *loop) { l.history.RestUntil = morning.Add(time.Minute) }, time.Minute},
-		"rest later":    {func(l *loop) { l.history.RestUntil = morning.Add(time.Hour) }, refresh},
-		"journal":       {func(l *loop) { l.retryAt = morning.Add(keepRetry) }, keepRetry},
-		"journal late":  {func(l *loop) { l.retryAt = morning.Add(-keepRetry) }, 0},
-		"a new trouble": {func(l *loop) { l.troubles.begin(folderTrouble, "", "gone", morning) }, folderTrouble.after},
+		"rest soon":     {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Minute) }, time.Minute},
+		"rest later":    {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Hour) }, refresh},
+		"journal":       {func(l *loop) { l.exports.retryAt = morning.Add(keepRetry) }, keepRetry},
+		"journal late":  {func(l *loop) { l.exports.retryAt = morning.Add(-keepRetry) }, 0},
+		"a new trouble": {func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", morning) }, folderTrouble.after},
 	} {
 		l := testLoop(t, "")
 		c.plan(l)
@@ -196,8 +196,8 @@ func TestCutShort(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	l.ctx = ctx
-	l.onRead(reading{export: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
-	if got := kept(t, l); got != "" || l.unkept != nil {
+	l.onRead(reading{about: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
+	if got := kept(t, l); got != "" || l.exports.unkept != nil {
 		t.Errorf("%q was journaled", got)
 	}
 }

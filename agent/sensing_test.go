@@ -149,17 +149,10 @@ func TestWorthLogging(t *testing.T) {
 func TestSenseByWallClock(t *testing.T) {
 	p := config.Default()
 	p.Room.Sensor = true
-	l := &loop{o: Options{Sensor: &fakeSensor{}}, ctx: t.Context(), sensing: newSensing(), profile: p}
+	d := &desk{profile: p}
 	asked := func(now time.Time) (at time.Time, ok bool) {
-		l.sensing.jobs = make(chan time.Time, 1)
-		l.sensing.asked = false
-		l.sense(now, senseEvery)
-		select {
-		case at = <-l.sensing.jobs:
-			return at, true
-		default:
-			return at, false
-		}
+		d.sensing.asked = false
+		return d.askSensor(now, senseEvery)
 	}
 	now := time.Now()
 	at, ok := asked(now)

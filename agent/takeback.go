@@ -17,29 +17,32 @@ type clicked struct {
 const takeBackFor = 10 * time.Minute
 
 // justLogged is what can still be taken back from the menu; empty when nothing can.
-func (l *loop) justLogged(now time.Time) string {
-	if l.clicked.at.IsZero() || now.Sub(l.clicked.at).Abs() > takeBackFor { // Abs: the clock may have been set back
+func (d *desk) justLogged(now time.Time) string {
+	if d.clicked.at.IsZero() || now.Sub(d.clicked.at).Abs() > takeBackFor { // Abs: the clock may have been set back
 		return ""
 	}
-	return l.clicked.text
+	return d.clicked.text
 }
 
 // logClick logs what was clicked in the menu, and remembers how to take it back.
-func (l *loop) logClick(what config.Log, c clicked) {
-	if l.note(what) {
-		l.clicked = c
+func (d *desk) logClick(what config.Log, c clicked) tidings {
+	noted, t := d.note(what, c.at)
+	if noted {
+		d.clicked = c
 	}
+	return t
 }
 
 // takeBack takes back what a click has logged last.
-func (l *loop) takeBack(now time.Time) {
-	if l.justLogged(now) == "" {
-		return
+func (d *desk) takeBack(now time.Time) (t tidings) {
+	if d.justLogged(now) == "" {
+		return nil
 	}
-	err := l.log.Withdraw(l.clicked.fact, now)
-	l.tellLog("writing", err)
+	err := d.log.Withdraw(d.clicked.fact, now)
+	t.add(ofLog("writing", err))
 	if err == nil {
-		l.clicked = clicked{}
-		l.layOver()
+		d.clicked = clicked{}
+		t.add(d.layOver(now))
 	}
+	return t
 }

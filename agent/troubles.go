@@ -30,11 +30,13 @@ var (
 	lightFolderTrouble = kind{"light folder", 5 * time.Second}
 	lightPhotoTrouble  = kind{"light photo", 0}
 	sensorTrouble      = kind{"sensor", 0}
+	faultTrouble       = kind{"fault", 0} // a part of this program broke
 	nothingWatched     = kind{"nothing", 0}
 
 	allTroubles = []kind{
 		profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble,
-		folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble, nothingWatched,
+		folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble,
+		faultTrouble, nothingWatched,
 	}
 )
 
@@ -119,19 +121,18 @@ func (t *troubles) nextShown(now time.Time) time.Time {
 	return next
 }
 
-// onFolderTrouble takes what the watch says is wrong with a folder.
-func (l *loop) onFolderTrouble(w watch.Trouble) {
+// ofFolder are the tidings in what the watch says is wrong with a folder.
+func ofFolder(w watch.Trouble) (t tidings) {
 	k := folderTrouble
 	if w.Code == watch.Growing {
 		k = growingTrouble
 	}
 	about := fmt.Sprintf("%d %s", w.Folder, w.Code)
-	if w.Over {
-		l.troubles.end(k, about)
-		return
+	switch {
+	case w.Over:
+		t.end(k, about)
+	case w.Code != watch.Overflow: // the watch makes up for that by itself
+		t.begin(k, about, w.Text)
 	}
-	if w.Code == watch.Overflow {
-		return // the watch makes up for it by itself
-	}
-	l.troubles.begin(k, about, w.Text, l.o.Now())
+	return t
 }

@@ -55,7 +55,7 @@ func TestTroublesAreOrdered(t *testing.T) {
 		ts.begin(allTroubles[i], "", allTroubles[i].code, morning)
 	}
 	ts.begin(folderTrouble, "another", "folder", morning)
-	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "nothing"}
+	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "fault", "nothing"}
 	if got := ts.shown(morning.Add(time.Hour)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q", got, want)
 	}
@@ -66,23 +66,24 @@ func TestTroublesAreOrdered(t *testing.T) {
 }
 
 func TestFolderTroubles(t *testing.T) {
-	l := testLoop(t, "")
+	v := &voice{}
 	late := morning.Add(time.Hour)
 	tell := func(folder int, code string, over bool) {
-		l.onFolderTrouble(watch.Trouble{Folder: folder, Code: code, Text: code, Over: over})
+		for _, x := range ofFolder(watch.Trouble{Folder: folder, Code: code, Text: code, Over: over}) {
+			v.hear(x, morning)
+		}
 	}
-	l.troubles = troubles{}
 	tell(0, watch.Missing, false)
 	tell(1, watch.Missing, false)
 	tell(1, watch.Growing, false)
 	tell(0, watch.Overflow, false) // the watch makes up for it
-	if got := l.troubles.shown(late); len(got) != 3 {
+	if got := v.troubles.shown(late); len(got) != 3 {
 		t.Errorf("shown %q, want 3", got)
 	}
 	tell(0, watch.Missing, true)
 	tell(1, watch.Growing, true)
 	tell(0, watch.Overflow, true)
-	if got := l.troubles.shown(late); len(got) != 1 {
+	if got := v.troubles.shown(late); len(got) != 1 {
 		t.Errorf("shown %q, want the second folder's", got)
 	}
 }

@@ -78,17 +78,17 @@ func TestToldOfWhileTorn(t *testing.T) {
 	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
 	f := watch.File{Path: "/out/a.tif", Size: 1, ModTime: morning, Written: true}
 	e := export{File: f, tries: 1}
-	l.taken[e.identity()] = handed
+	l.exports.taken[e.identity()] = handed
 	l.enqueue(f)
-	l.onRead(reading{export: e, err: picture.ErrUnfinished})
-	if len(l.queue) != 1 || len(l.torn) != 0 {
-		t.Errorf("told of while it was read: %d queued, %d torn", len(l.queue), len(l.torn))
+	l.onRead(reading{about: e, err: picture.ErrUnfinished})
+	if len(l.exports.queue) != 1 || len(l.exports.unfinished) != 0 {
+		t.Errorf("told of while it was read: %d queued, %d torn", len(l.exports.queue), len(l.exports.unfinished))
 	}
-	l.queue, l.taken = nil, map[journal.Identity]stage{e.identity(): handed}
-	l.onRead(reading{export: e, err: picture.ErrUnfinished})
+	l.exports.queue, l.exports.taken = nil, map[journal.Identity]stage{e.identity(): handed}
+	l.onRead(reading{about: e, err: picture.ErrUnfinished})
 	l.enqueue(f)
-	if len(l.queue) != 0 || len(l.torn) != 1 {
-		t.Errorf("told of while it waited: %d queued, %d torn", len(l.queue), len(l.torn))
+	if len(l.exports.queue) != 0 || len(l.exports.unfinished) != 1 {
+		t.Errorf("told of while it waited: %d queued, %d torn", len(l.exports.queue), len(l.exports.unfinished))
 	}
 }
 
@@ -101,20 +101,20 @@ func TestTornIsPlanned(t *testing.T) {
 		want time.Duration
 	}{
 		"waits":              {func(*loop) {}, unfinishedWait},
-		"due":                {func(l *loop) { l.torn[0].again = morning }, 0},
-		"the reader is busy": {func(l *loop) { l.reading, l.torn[0].again = true, morning }, refresh},
-		"the sensor is read": {func(l *loop) { l.sensing.asked, l.torn[0].again = true, morning }, refresh},
-		"papers first":       {func(l *loop) { l.papers.asked["/p.icc"] = morning }, paperPatience},
+		"due":                {func(l *loop) { l.exports.unfinished[0].again = morning }, 0},
+		"the reader is busy": {func(l *loop) { l.exports.reading, l.exports.unfinished[0].again = true, morning }, refresh},
+		"the sensor is read": {func(l *loop) { l.desk.sensing.asked, l.exports.unfinished[0].again = true, morning }, refresh},
+		"papers first":       {func(l *loop) { l.desk.papers.asked["/p.icc"] = morning }, paperPatience},
 		"clock set back": {func(l *loop) {
-			l.torn[0].again = morning.Add(9 * time.Hour)
+			l.exports.unfinished[0].again = morning.Add(9 * time.Hour)
 			l.planAnew(morning)
 		}, 0},
 	} {
 		l := testLoop(t, "")
-		l.torn = []torn{{export{}, morning.Add(unfinishedWait)}}
+		l.exports.unfinished = []unfinished{{export{}, morning.Add(unfinishedWait)}}
 		c.plan(l)
-		if got := l.untilAlarm(morning); got != c.want || l.idle() {
-			t.Errorf("%s: the loop sleeps %v, want %v; idle: %v", name, got, c.want, l.idle())
+		if got := l.untilAlarm(morning); got != c.want || l.exports.idle() {
+			t.Errorf("%s: the loop sleeps %v, want %v; idle: %v", name, got, c.want, l.exports.idle())
 		}
 	}
 }
