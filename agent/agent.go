@@ -5,26 +5,30 @@
 // back, so there is no mutex here. Files, time and processes live in this
 // package and below it; decisions live in package rules.
 //
-// What the loop knows is in three groups, none of which calls another. What one needs
-// of another the loop passes in, and what it has to tell it gives back, as tidings.
-// Values go one way: desk, exports, voice. Each file calls only what stands below it:
+// What the loop knows is in three groups. None calls another: what one needs of
+// another the loop passes in, and what it has to tell it gives back, as tidings.
+// Values go one way, from the desk by way of the exports to what is said. A function is
+// called in its own file or from a file above it, and a test sees to that:
 //
-//	agent.go                              Run, and what it joins
-//	loop.go                               what can happen, what is due, what is shown
-//	turns.go lookout.go                   what the loop does then; its watches
-//	openpage.go openprofile.go            what a click opens
+//	agent.go                                   [Run], and what it joins
+//	loop.go                                    what comes in, and what is due
+//	turns.go                                   what is done then
+//	lookout.go openpage.go openprofile.go      watches; what is opened
+//	tell.go                                    what is told, and shown in the menu
 //
-//	desk.go       known of the desk       exports.go    exports on their way   voice.go     said
-//	profile.go    the file                unfinished.go read now or again      notices.go   in a notice
-//	facts.go      the log beside it       catchup.go    written unwatched      prints.go    of prints, in the menu
-//	takeback.go   a click taken back      journaling.go into the journal       summary.go   of the last export
-//	papers.go lightfolder.go sensing.go   state.go      on the disk            troubles.go  of what is wrong
-//	outcomes.go photographs.go
+//	of the desk         exports on their way   what is said
+//	desk.go             exports.go             voice.go
+//	clicks.go           journaling.go          notices.go
+//	lightfolder.go      queue.go               prints.go
+//	facts.go            folders.go             summary.go
+//	inforce.go          state.go
+//	profile.go photographs.go
+//	papers.go sensing.go outcomes.go
 //
-//	tidings.go errand.go                  what a group tells; what is done beside the loop
+//	tidings.go                                 what a group has to tell
+//	troubles.go waits.go errand.go             what can be wrong, how long that may be; work beside the loop
 //
-// Beside them stand what commands call, too ([LoadProfile], [Summary], [WritePage]), and
-// what differs between systems (dirs.go, open.go, lock and tidy).
+// Beside them stand the desk page, and what differs between systems.
 package agent
 
 import (

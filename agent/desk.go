@@ -51,16 +51,6 @@ func (d *desk) load(path string, now time.Time) (t tidings) {
 	return t
 }
 
-// layOver makes the profile in force: the last good one, with the log and all else
-// that is known besides.
-func (d *desk) layOver(now time.Time) (t tidings) {
-	t.add(d.applyLog(now))
-	d.profile.Learnt = d.learnt
-	t.add(d.keepSensed())
-	t.add(d.fillPapers())
-	return t
-}
-
 // ofGood are the tidings in a profile that can be used.
 func ofGood(path string, w written) (t tidings) {
 	t.end(profileTrouble, "")
@@ -99,10 +89,39 @@ func (d *desk) readyAt() (at time.Time, ok bool) {
 	return d.papers.due(), true
 }
 
-// knownLight is the light of the room, lx, or 0 when it is only assumed.
-func knownLight(c *rules.Conditions) float64 {
-	if room := c.Get(rules.RoomLight); !room.Assumed {
-		return float64(room.Value)
+// takeSensed takes the sensor's answer. It stands for the moment at which it was
+// asked for, so that the export which asked finds it.
+func (d *desk) takeSensed(s sensed, now time.Time) (t tidings) {
+	if !d.profile.Room.Sensor {
+		return nil
 	}
-	return 0
+	if s.err != nil {
+		text := sensorText(s.err)
+		t.say(text)
+		t.begin(sensorTrouble, "", text)
+		return t
+	}
+	t.end(sensorTrouble, "")
+	r := sensedReading(s.about, s.found)
+	d.forgetSensed()
+	d.sensing.unsaved = r
+	if worthLogging(d.profile.Readings, r) {
+		noted, more := d.logLight(r, now)
+		t.add(more)
+		if noted {
+			return t // layOver has it from the log
+		}
+	}
+	d.profile = withReading(d.profile, r)
+	return t
+}
+
+// takePaper takes an ICC profile that has been read.
+func (d *desk) takePaper(a answer[string, sheet], now time.Time) tidings {
+	delete(d.papers.asked, a.about)
+	if a.err != nil { // it broke our own program, and is not tried again while it is as it is
+		a.found = sheet{err: a.err}
+	}
+	d.papers.sheets[a.about] = a.found
+	return d.layOver(now)
 }

@@ -1,10 +1,8 @@
 package agent
 
 import (
-	"path"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"lampblack/agent/journal"
@@ -43,9 +41,6 @@ func nothingUnderway(s *state) *underway {
 	return &underway{state: s, taken: map[journal.Identity]stage{}}
 }
 
-// identity tells exports apart before they are read.
-func (e export) identity() journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
-
 // stage is how far an export has come on its way into the journal.
 type stage int
 
@@ -53,6 +48,11 @@ const (
 	queued stage = iota + 1
 	handed       // to the reader, and then to the journal
 )
+
+// news is how old a file that a scan finds may be and still be new: a folder
+// that is opened anew, as after an edit of the profile, is scanned for what
+// was written in between.
+const news = time.Minute
 
 // enqueue takes a finished file, unless it is on its way into the journal or
 // already there. One that was seen being written is read all the same: only its
@@ -73,33 +73,6 @@ func (u *underway) enqueue(f watch.File, lightFolder string, now time.Time) (tak
 	u.taken[id] = queued
 	u.queue = append(u.queue, export{File: f, folder: &u.watched[f.Folder], came: now})
 	return true
-}
-
-// owner is the folder of the profile that a file belongs to: of those that claim it
-// the innermost, and of several for one place the first.
-func (u *underway) owner(f watch.File) int {
-	best := f.Folder
-	for i, other := range u.watched {
-		deeper := len(other.Path) - len(u.watched[best].Path)
-		if claims(other, f.Path) && (deeper > 0 || deeper == 0 && i < best) {
-			best = i
-		}
-	}
-	return best
-}
-
-// claims tells whether a file is an export into a folder.
-func claims(f rules.Folder, file string) bool {
-	dir := filepath.Dir(file)
-	inside := dir == f.Path || f.Subfolders && strings.HasPrefix(dir, strings.TrimSuffix(f.Path, string(filepath.Separator))+string(filepath.Separator))
-	return inside && matches(f.Match, filepath.Base(file))
-}
-
-func matches(patterns []string, name string) bool {
-	return len(patterns) == 0 || slices.ContainsFunc(patterns, func(p string) bool {
-		ok, err := path.Match(strings.ToLower(p), strings.ToLower(name))
-		return ok && err == nil
-	})
 }
 
 // receive takes what came of reading an export. It tells whether that is to be judged,
@@ -138,14 +111,6 @@ func (u *underway) unchanged(r reading) bool {
 	})
 }
 
-// release forgets that an export is on its way.
-func (u *underway) release(id journal.Identity) {
-	delete(u.taken, id)
-	if len(u.taken) == 0 {
-		u.taken = map[journal.Identity]stage{} // a map never gives back what a burst has grown
-	}
-}
-
 // judge evaluates an export under the conditions of its time, by a profile.
 func judge(p *rules.Profile, r reading) *rules.Report {
 	e, at := r.about, r.about.came
@@ -156,4 +121,25 @@ func judge(p *rules.Profile, r reading) *rules.Report {
 	// The tones have done their work, and in a burst they would add up.
 	report.Picture.Tones, report.Picture.Colours = nil, nil
 	return report
+}
+
+// planAnew brings back what lies further in the future than it was ever planned,
+// because the clock was set back since.
+func (u *underway) planAnew(now time.Time) {
+	if u.retryAt.After(now.Add(keepRetry)) {
+		u.retryAt = now
+	}
+	for i, e := range u.unfinished {
+		if e.again.After(now.Add(unfinishedWait)) {
+			u.unfinished[i].again = now
+		}
+	}
+}
+
+// rest notes, once nothing is on its way any more, that all that was changed before the
+// watch began has been looked at.
+func (u *underway) rest() {
+	if u.idle() && len(u.unkept) == 0 {
+		u.state.hasLooked(u.caughtUp)
+	}
 }

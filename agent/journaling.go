@@ -104,5 +104,5 @@ func (u *underway) retryDue(now time.Time) bool {
 func (u *underway) letGo() {
 	e := u.unkept[0]
 	u.unkept = u.unkept[1:]
-	u.release(identityOf(e))
+	u.release(journal.Identify(e.Path, e.Size, e.ModTime))
 }

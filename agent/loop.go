@@ -5,14 +5,7 @@ import (
 	"runtime/debug"
 	"sync"
 	"time"
-
-	"lampblack/agent/tray"
-	"lampblack/rules"
 )
-
-// refresh is how often the ages in the menu are brought up to date. Nothing
-// else wakes an idle loop.
-const refresh = 5 * time.Minute
 
 // loop is the state that one goroutine owns: three groups, which know nothing of each
 // other, and the ways in. It carries values from one group to the next.
@@ -158,38 +151,6 @@ func (l *loop) untilAlarm(now time.Time) time.Duration {
 	}
 	return wait
 }
-
-// show gives the tray what it shows. The tray itself drops what hasn't changed.
-func (l *loop) show() {
-	now, p := l.o.Now(), l.desk.profile
-	c := rules.Resolve(p, now)
-	l.o.Desktop.Show(tray.State{
-		Summary:  l.voice.summary(&c, p.Quiet),
-		Troubles: l.voice.troubles.shown(now),
-		Surround: p.Surround.Name,
-		Lux:      knownLight(&c),
-		White:    float64(p.EditingDisplay().White.Value),
-		Resting:  l.voice.resting(),
-		Logged:   l.desk.justLogged(now),
-		Prints:   l.voice.tellable(l.desk.told),
-	})
-}
-
-// tell has the voice say what another group has to tell.
-func (l *loop) tell(t tidings) {
-	for _, x := range t {
-		sentence, notice := l.voice.hear(x, l.o.Now())
-		if sentence != "" {
-			l.o.Say(sentence)
-		}
-		if notice != nil {
-			l.o.Desktop.Notify(*notice)
-		}
-	}
-}
-
-// say says a sentence on the terminal, once in a good while.
-func (l *loop) say(text string) { l.tell(tidings{{does: saySentence, text: text}}) }
 
 // tidyAfter is how long nothing must have happened before memory is given back to
 // the system: an editor that exports one picture exports another.

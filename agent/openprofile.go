@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path/filepath"
 
 	"lampblack/config"
 )
@@ -57,3 +58,6 @@ func (l *loop) onFirstPage(a answer[string, nothing]) {
 		l.say(fmt.Sprintf("the page that explains the profile could not be opened: %v", a.err))
 	}
 }
+
+// FirstPage is the page below a state directory that explains a first profile.
+func FirstPage(stateDir string) string { return filepath.Join(stateDir, "begin.html") }

@@ -3,17 +3,11 @@ package agent
 import (
 	"errors"
 	"fmt"
-	"math"
-	"path/filepath"
-	"strconv"
 	"time"
 
 	"lampblack/agent/journal"
 	"lampblack/rules"
 )
-
-// JournalDir is where the journal is kept below a state directory.
-func JournalDir(state string) string { return filepath.Join(state, "journal") }
 
 // ReadLearnt is what the outcomes told so far have taught; note is a plain
 // sentence about what was put up with, if anything was.
@@ -49,18 +43,6 @@ func TellOutcome(journalDir string, at time.Time, e journal.Entry, word rules.Ou
 		Word:      word,
 		Found:     found,
 	})
-}
-
-// OutcomeName is an outcome in words, as [TellOutcome] takes it.
-func OutcomeName(word rules.Outcome, found rules.Figure) string {
-	if word != "" {
-		return word.Words()
-	}
-	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64) // hundredths, as strips have them
-	if found < 0 {
-		return stops + " stop lighter"
-	}
-	return stops + " stop darker"
 }
 
 // learn takes over the outcomes as they are on disk: the command line may have

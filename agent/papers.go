@@ -187,16 +187,6 @@ func (t inTurn) Paper(ctx context.Context, path string) (picture.Paper, error) {
 	return t.reader.Paper(ctx, path)
 }
 
-// takePaper takes an ICC profile that has been read.
-func (d *desk) takePaper(a answer[string, sheet], now time.Time) tidings {
-	delete(d.papers.asked, a.about)
-	if a.err != nil { // it broke our own program, and is not tried again while it is as it is
-		a.found = sheet{err: a.err}
-	}
-	d.papers.sheets[a.about] = a.found
-	return d.layOver(now)
-}
-
 // paperPatience is how long an export waits for the ICC profiles of the papers to be
 // read for the first time; then those that are still on their way stay assumed.
 const paperPatience = 4 * time.Second
@@ -219,17 +209,4 @@ func (ps *papers) retry(p *rules.Profile, now time.Time) bool {
 		return false
 	}
 	return slices.ContainsFunc(wantedSheets(p), func(path string) bool { return ps.sheets[path].gone() })
-}
-
-// fillPapers gives the papers in force what has been read of them, and tells what
-// can't be used.
-func (d *desk) fillPapers() (t tidings) {
-	p, notes := fillPapers(d.profile, d.papers.sheets)
-	d.profile = p
-	t.endAll(paperTrouble)
-	for _, n := range notes {
-		t.say(n)
-		t.begin(paperTrouble, n, n)
-	}
-	return t
 }

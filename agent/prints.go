@@ -1,8 +1,10 @@
 package agent
 
 import (
+	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
@@ -48,3 +50,15 @@ func (v *voice) print(id string) (e journal.Entry, offered bool) {
 func printID(e journal.Entry) string { return identityOf(e).String() }
 
 func identityOf(e journal.Entry) journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
+
+// OutcomeName is an outcome in words, as [TellOutcome] takes it.
+func OutcomeName(word rules.Outcome, found rules.Figure) string {
+	if word != "" {
+		return word.Words()
+	}
+	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64) // hundredths, as strips have them
+	if found < 0 {
+		return stops + " stop lighter"
+	}
+	return stops + " stop darker"
+}

@@ -55,33 +55,6 @@ func (d *desk) askSensor(now time.Time, within time.Duration) (at time.Time, ask
 	return now, true
 }
 
-// takeSensed takes the sensor's answer. It stands for the moment at which it was
-// asked for, so that the export which asked finds it.
-func (d *desk) takeSensed(s sensed, now time.Time) (t tidings) {
-	if !d.profile.Room.Sensor {
-		return nil
-	}
-	if s.err != nil {
-		text := sensorText(s.err)
-		t.say(text)
-		t.begin(sensorTrouble, "", text)
-		return t
-	}
-	t.end(sensorTrouble, "")
-	r := sensedReading(s.about, s.found)
-	d.forgetSensed()
-	d.sensing.unsaved = r
-	if worthLogging(d.profile.Readings, r) {
-		noted, more := d.logLight(r, now)
-		t.add(more)
-		if noted {
-			return t // layOver has it from the log
-		}
-	}
-	d.profile = withReading(d.profile, r)
-	return t
-}
-
 func sensedReading(at time.Time, light rules.Lux) rules.Reading {
 	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
 }
@@ -113,26 +86,6 @@ func worthLogging(logged []rules.Reading, r rules.Reading) bool {
 		return r.At.Sub(last.At) >= logSensedEvery || ratio > logSensedRatio || ratio < 1/logSensedRatio
 	}
 	return true
-}
-
-// keepSensed puts the sensor's newest reading into a profile that was just
-// loaded, unless the log had it or the profile no longer asks for it.
-func (d *desk) keepSensed() (t tidings) {
-	r := d.sensing.unsaved
-	if !d.profile.Room.Sensor {
-		d.sensing.unsaved = rules.Reading{}
-		t.end(sensorTrouble, "")
-		return t
-	}
-	if r.At.IsZero() {
-		return nil
-	}
-	if slices.ContainsFunc(d.profile.Readings, func(x rules.Reading) bool { return sameReading(x, r) }) {
-		d.sensing.unsaved = rules.Reading{}
-		return nil
-	}
-	d.profile = withReading(d.profile, r)
-	return nil
 }
 
 // forgetSensed takes the sensor's reading that isn't in the log out of the profile.

@@ -1,10 +1,6 @@
 package agent
 
-import (
-	"time"
-
-	"lampblack/rules"
-)
+import "lampblack/rules"
 
 // tidings are what the desk and the exports have to tell, in the order in which it came
 // up. They go to the voice as values: neither of the two knows what is said already.
@@ -43,25 +39,3 @@ func (t *tidings) endAll(k kind) { *t = append(*t, tiding{does: endTroubles, kin
 
 // add appends what another has to tell.
 func (t *tidings) add(more tidings) { *t = append(*t, more...) }
-
-// hear takes a tiding. What it gives is to be said on the terminal, and raised.
-func (v *voice) hear(t tiding, now time.Time) (sentence string, notice *rules.Notice) {
-	switch t.does {
-	case saySentence:
-		if v.said.fresh(t.text) {
-			return t.text, nil
-		}
-	case beginTrouble:
-		if v.troubles.begin(t.kind, t.about, t.text, now) {
-			notice = t.notice
-		}
-		if t.most > 0 {
-			v.troubles.keepNewest(t.kind, t.most)
-		}
-	case endTrouble:
-		v.troubles.end(t.kind, t.about)
-	case endTroubles:
-		v.troubles.endAll(t.kind)
-	}
-	return "", notice
-}

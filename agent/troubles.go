@@ -1,11 +1,8 @@
 package agent
 
 import (
-	"fmt"
 	"slices"
 	"time"
-
-	"lampblack/agent/watch"
 )
 
 // kind is a kind of trouble: every trouble that the menu can show is declared
@@ -119,20 +116,4 @@ func (t *troubles) nextShown(now time.Time) time.Time {
 		}
 	}
 	return next
-}
-
-// ofFolder are the tidings in what the watch says is wrong with a folder.
-func ofFolder(w watch.Trouble) (t tidings) {
-	k := folderTrouble
-	if w.Code == watch.Growing {
-		k = growingTrouble
-	}
-	about := fmt.Sprintf("%d %s", w.Folder, w.Code)
-	switch {
-	case w.Over:
-		t.end(k, about)
-	case w.Code != watch.Overflow: // the watch makes up for that by itself
-		t.begin(k, about, w.Text)
-	}
-	return t
 }

@@ -41,6 +41,28 @@ func (s *sentences) fresh(text string) bool {
 	return true
 }
 
+// hear takes a tiding. What it gives is to be said on the terminal, and raised.
+func (v *voice) hear(t tiding, now time.Time) (sentence string, notice *rules.Notice) {
+	switch t.does {
+	case saySentence:
+		if v.said.fresh(t.text) {
+			return t.text, nil
+		}
+	case beginTrouble:
+		if v.troubles.begin(t.kind, t.about, t.text, now) {
+			notice = t.notice
+		}
+		if t.most > 0 {
+			v.troubles.keepNewest(t.kind, t.most)
+		}
+	case endTrouble:
+		v.troubles.end(t.kind, t.about)
+	case endTroubles:
+		v.troubles.endAll(t.kind)
+	}
+	return "", notice
+}
+
 // recall takes from the journal's latest entries, the newest first, what the menu tells
 // of the time before, unless there is newer to tell.
 func (v *voice) recall(latest []journal.Entry) {

@@ -4,14 +4,8 @@ import (
 	"errors"
 	"time"
 
+	"lampblack/agent/journal"
 	"lampblack/agent/picture"
-)
-
-const (
-	// unfinishedTries is how often a file that ends in the middle is read before it
-	// counts as broken: its writer may only have paused.
-	unfinishedTries = 3
-	unfinishedWait  = time.Second
 )
 
 // unfinished is an export that ended in the middle, and when it is read again. Those
@@ -72,15 +66,13 @@ func withoutFirst[T any](queue []T) []T {
 	return queue[1:]
 }
 
-// planAnew brings back what lies further in the future than it was ever planned,
-// because the clock was set back since.
-func (u *underway) planAnew(now time.Time) {
-	if u.retryAt.After(now.Add(keepRetry)) {
-		u.retryAt = now
-	}
-	for i, e := range u.unfinished {
-		if e.again.After(now.Add(unfinishedWait)) {
-			u.unfinished[i].again = now
-		}
+// release forgets that an export is on its way.
+func (u *underway) release(id journal.Identity) {
+	delete(u.taken, id)
+	if len(u.taken) == 0 {
+		u.taken = map[journal.Identity]stage{} // a map never gives back what a burst has grown
 	}
 }
+
+// identity tells exports apart before they are read.
+func (e export) identity() journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }

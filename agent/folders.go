@@ -1,22 +1,16 @@
 package agent
 
 import (
+	"fmt"
+	"path"
+	"path/filepath"
 	"reflect"
+	"slices"
+	"strings"
 	"time"
 
 	"lampblack/agent/watch"
 	"lampblack/rules"
-)
-
-const (
-	// news is how old a file that a scan finds may be and still be new: a folder
-	// that is opened anew, as after an edit of the profile, is scanned for what
-	// was written in between.
-	news = time.Minute
-
-	// catchUpLimit is how old an export may be and still be caught up. After that
-	// its verdict helps nobody, and the journal may no longer know that it has it.
-	catchUpLimit = 30 * 24 * time.Hour
 )
 
 // follow takes over the folders of the profile, and tells whether they must be watched
@@ -31,11 +25,6 @@ func (u *underway) follow(folders []rules.Folder) (anew bool, t tidings) {
 	u.watched = folders
 	return anew, t
 }
-
-// stampSlack is how far a file's time can lag behind the clock: a tick of the
-// kernel's on Linux, two seconds on a FAT drive. An export written just after its
-// folder came to be watched must not look older than that.
-const stampSlack = 2 * time.Second
 
 // known tells the watch which files need no event: those that the journal has,
 // those that lay in a folder before it was ever watched, and those too old to be
@@ -55,15 +44,6 @@ func (u *underway) known(folders []rules.Folder, started time.Time) func(watch.F
 	}
 }
 
-// came is when a file came to where it is, as far as its times tell: a file that is
-// moved or linked into a folder keeps the time at which it was written.
-func came(f watch.File) time.Time {
-	if f.Changed.After(f.ModTime) {
-		return f.Changed
-	}
-	return f.ModTime
-}
-
 // places are the folders as the watch wants them.
 func places(folders []rules.Folder) []watch.Folder {
 	out := make([]watch.Folder, len(folders))
@@ -73,10 +53,45 @@ func places(folders []rules.Folder) []watch.Folder {
 	return out
 }
 
-// rest notes, once nothing is on its way any more, that all that was changed before the
-// watch began has been looked at.
-func (u *underway) rest() {
-	if u.idle() && len(u.unkept) == 0 {
-		u.state.hasLooked(u.caughtUp)
+// owner is the folder of the profile that a file belongs to: of those that claim it
+// the innermost, and of several for one place the first.
+func (u *underway) owner(f watch.File) int {
+	best := f.Folder
+	for i, other := range u.watched {
+		deeper := len(other.Path) - len(u.watched[best].Path)
+		if claims(other, f.Path) && (deeper > 0 || deeper == 0 && i < best) {
+			best = i
+		}
 	}
+	return best
+}
+
+// claims tells whether a file is an export into a folder.
+func claims(f rules.Folder, file string) bool {
+	dir := filepath.Dir(file)
+	inside := dir == f.Path || f.Subfolders && strings.HasPrefix(dir, strings.TrimSuffix(f.Path, string(filepath.Separator))+string(filepath.Separator))
+	return inside && matches(f.Match, filepath.Base(file))
+}
+
+func matches(patterns []string, name string) bool {
+	return len(patterns) == 0 || slices.ContainsFunc(patterns, func(p string) bool {
+		ok, err := path.Match(strings.ToLower(p), strings.ToLower(name))
+		return ok && err == nil
+	})
+}
+
+// ofFolder are the tidings in what the watch says is wrong with a folder.
+func ofFolder(w watch.Trouble) (t tidings) {
+	k := folderTrouble
+	if w.Code == watch.Growing {
+		k = growingTrouble
+	}
+	about := fmt.Sprintf("%d %s", w.Folder, w.Code)
+	switch {
+	case w.Over:
+		t.end(k, about)
+	case w.Code != watch.Overflow: // the watch makes up for that by itself
+		t.begin(k, about, w.Text)
+	}
+	return t
 }
