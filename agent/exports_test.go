@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -143,29 +142,5 @@ func TestChangedWhileNobodyLooked(t *testing.T) {
 	changed.Changed = morning.Add(3 * time.Hour)
 	if again.known(changed) {
 		t.Error("a later change goes unnoticed")
-	}
-}
-
-// TestKnownOfTheTimeBefore: what lay in a folder before it was watched is passed
-// over; what was moved into it since is not, though it may be older.
-func TestKnownOfTheTimeBefore(t *testing.T) {
-	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
-	known := l.exports.known(l.exports.watched, morning)
-	old := morning.Add(-24 * time.Hour)
-	for name, c := range map[string]struct {
-		f    watch.File
-		want bool
-	}{
-		"lay there":            {watch.File{ModTime: old, Changed: old, CatchUp: true}, true},
-		"nobody can tell":      {watch.File{ModTime: old, CatchUp: true}, true},
-		"moved in":             {watch.File{ModTime: old, Changed: morning, CatchUp: true}, false},
-		"moved in, of old":     {watch.File{ModTime: old.Add(-catchUpLimit), Changed: morning, CatchUp: true}, true},
-		"made since":           {watch.File{ModTime: morning, Changed: morning, CatchUp: true}, false},
-		"seen coming, and old": {watch.File{ModTime: old, Changed: old, Written: true}, false},
-	} {
-		c.f.Path, c.f.Size = filepath.Join("/out", name), 1
-		if got := known(c.f); got != c.want {
-			t.Errorf("%s: known %v", name, got)
-		}
 	}
 }

@@ -40,6 +40,7 @@ func testLoop(t *testing.T, profile string) *loop {
 	ctx, cancel := context.WithCancel(t.Context())
 	o := Options{
 		ProfilePath: path,
+		StateDir:    filepath.Join(dir, "state"),
 		Desktop:     &recorder{},
 		Now:         func() time.Time { return morning },
 		Watch: func(ctx context.Context, _ []watch.Folder, _ watch.Options, _ chan<- watch.Event) {

@@ -8,7 +8,6 @@ import (
 	"reflect"
 	"strings"
 	"testing"
-	"time"
 
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
@@ -213,35 +212,6 @@ func TestProfileFolderIsMade(t *testing.T) {
 	}
 	l.watchProfile()
 	<-l.answers.watches
-}
-
-// TestKnown: what the watch is told to leave alone.
-func TestKnown(t *testing.T) {
-	l := testLoop(t, "")
-	folders := []rules.Folder{{Path: "/prints"}, {Path: "/web"}}
-	l.exports.state.first["/prints"] = morning.Add(-90 * 24 * time.Hour)
-	known := l.exports.known(folders, morning)
-	ago := func(d time.Duration) time.Time { return morning.Add(-d) }
-	for what, c := range map[string]struct {
-		file watch.File
-		want bool
-	}{
-		"new":                       {watch.File{ModTime: ago(time.Second)}, false},
-		"made while off":            {watch.File{ModTime: ago(time.Hour), CatchUp: true}, false},
-		"moved in, and old":         {watch.File{ModTime: ago(10000 * time.Hour)}, false},
-		"too old to be caught up":   {watch.File{ModTime: ago(catchUpLimit + 1), CatchUp: true}, true},
-		"there before the watching": {watch.File{Folder: 1, ModTime: ago(stampSlack + 1), CatchUp: true}, true},
-		"stamped a tick late":       {watch.File{Folder: 1, ModTime: ago(10 * time.Millisecond), CatchUp: true}, false},
-		"made just after":           {watch.File{Folder: 1, ModTime: ago(-1), CatchUp: true}, false},
-	} {
-		if got := known(c.file); got != c.want {
-			t.Errorf("a file that is %s: known %v, want %v", what, got, c.want)
-		}
-	}
-	keepAll(l, entryOf("kept"))
-	if !known(watch.File{Path: "kept", Size: 1, ModTime: morning}) || known(watch.File{Path: "kept", Size: 2, ModTime: morning}) {
-		t.Error("the journal is not asked")
-	}
 }
 
 func TestLogPath(t *testing.T) {

@@ -1,6 +1,8 @@
 package agent
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -116,5 +118,38 @@ func TestTornIsPlanned(t *testing.T) {
 		if got := l.untilAlarm(morning); got != c.want || l.exports.idle() {
 			t.Errorf("%s: the loop sleeps %v, want %v; idle: %v", name, got, c.want, l.exports.idle())
 		}
+	}
+}
+
+// tornReader is a Reader to which every export is broken.
+type tornReader struct{ Reader }
+
+func (tornReader) Examine(context.Context, string) (picture.Examined, error) {
+	return picture.Examined{}, errors.New("torn")
+}
+
+// TestQueueIsGivenBack: nothing of a burst stays in memory.
+func TestQueueIsGivenBack(t *testing.T) {
+	l := testLoop(t, "[[folder]]\npath = \".\"\npurpose = \"print\"\n")
+	const burst = 100
+	for i := range burst {
+		f := watch.File{Path: fmt.Sprint(i), Size: 1, ModTime: morning}
+		l.enqueue(f)
+		l.enqueue(f) // told twice, taken once
+	}
+	if len(l.exports.queue) != burst {
+		t.Fatalf("%d exports queue, want %d", len(l.exports.queue), burst)
+	}
+	l.o.Reader = tornReader{}
+	for range burst {
+		l.feed(morning)
+		l.onRead(<-l.answers.exports)
+	}
+	if l.exports.queue != nil || l.exports.unkept != nil || len(l.exports.taken) != 0 {
+		t.Errorf("afterwards the queue has %d, the journal lacks %d, and %d are known", cap(l.exports.queue), len(l.exports.unkept), len(l.exports.taken))
+	}
+	l.enqueue(watch.File{Path: "0", Size: 1, ModTime: morning})
+	if len(l.exports.queue) != 0 {
+		t.Error("what the journal has was taken again")
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"reflect"
 	"testing"
 	"time"
-
-	"lampblack/agent/watch"
 )
 
 var morning = time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
@@ -62,28 +60,5 @@ func TestTroublesAreOrdered(t *testing.T) {
 	ts.endAll(folderTrouble)
 	if got := ts.shown(morning.Add(time.Hour)); len(got) != len(want)-2 {
 		t.Errorf("without the folders' %q", got)
-	}
-}
-
-func TestFolderTroubles(t *testing.T) {
-	v := &voice{}
-	late := morning.Add(time.Hour)
-	tell := func(folder int, code string, over bool) {
-		for _, x := range ofFolder(watch.Trouble{Folder: folder, Code: code, Text: code, Over: over}) {
-			v.hear(x, morning)
-		}
-	}
-	tell(0, watch.Missing, false)
-	tell(1, watch.Missing, false)
-	tell(1, watch.Growing, false)
-	tell(0, watch.Overflow, false) // the watch makes up for it
-	if got := v.troubles.shown(late); len(got) != 3 {
-		t.Errorf("shown %q, want 3", got)
-	}
-	tell(0, watch.Missing, true)
-	tell(1, watch.Growing, true)
-	tell(0, watch.Overflow, true)
-	if got := v.troubles.shown(late); len(got) != 1 {
-		t.Errorf("shown %q, want the second folder's", got)
 	}
 }
