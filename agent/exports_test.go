@@ -71,7 +71,7 @@ func TestEachContentOnce(t *testing.T) {
 				l.tellOf(t, c.then, picture.Examined{})
 				if broken {
 					mustNot(t, os.Remove(dir))
-					l.retryJournal(morning.Add(keepRetry))
+					l.retryJournal(morning.Add(time.Minute))
 				}
 				if got := len(strings.Fields(kept(t, l))); got != c.want {
 					t.Errorf("%d exports are in the journal, want %d", got, c.want)

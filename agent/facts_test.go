@@ -43,7 +43,8 @@ func TestOwnEcho(t *testing.T) {
 func TestLogOfYears(t *testing.T) {
 	l := testLoop(t, "")
 	path := LogPath(l.o.ProfilePath)
-	for _, ago := range []time.Duration{logNeeded + 2*time.Hour, logNeeded + time.Hour, logNeeded - time.Hour, 0} {
+	const day = 24 * time.Hour // the thirty that are caught up, and a week before them
+	for _, ago := range []time.Duration{37*day + 2*time.Hour, 37*day + time.Hour, 37*day - time.Hour, 0} {
 		mustNot(t, config.AppendReading(path, rules.Reading{At: morning.Add(-ago), Light: 60, Place: rules.AtScreen}))
 	}
 	l.loadProfile()

@@ -91,7 +91,7 @@ func TestKnownOfTheTimeBefore(t *testing.T) {
 		"lay there":            {watch.File{ModTime: old, Changed: old, CatchUp: true}, true},
 		"nobody can tell":      {watch.File{ModTime: old, CatchUp: true}, true},
 		"moved in":             {watch.File{ModTime: old, Changed: morning, CatchUp: true}, false},
-		"moved in, of old":     {watch.File{ModTime: old.Add(-catchUpLimit), Changed: morning, CatchUp: true}, true},
+		"moved in, of old":     {watch.File{ModTime: old.Add(-30 * 24 * time.Hour), Changed: morning, CatchUp: true}, true},
 		"made since":           {watch.File{ModTime: morning, Changed: morning, CatchUp: true}, false},
 		"seen coming, and old": {watch.File{ModTime: old, Changed: old, Written: true}, false},
 	} {
@@ -116,8 +116,9 @@ func TestKnown(t *testing.T) {
 		"new":                       {watch.File{ModTime: ago(time.Second)}, false},
 		"made while off":            {watch.File{ModTime: ago(time.Hour), CatchUp: true}, false},
 		"moved in, and old":         {watch.File{ModTime: ago(10000 * time.Hour)}, false},
-		"too old to be caught up":   {watch.File{ModTime: ago(catchUpLimit + 1), CatchUp: true}, true},
-		"there before the watching": {watch.File{Folder: 1, ModTime: ago(stampSlack + 1), CatchUp: true}, true},
+		"just young enough":         {watch.File{ModTime: ago(30 * 24 * time.Hour), CatchUp: true}, false},
+		"too old to be caught up":   {watch.File{ModTime: ago(30*24*time.Hour + 1), CatchUp: true}, true},
+		"there before the watching": {watch.File{Folder: 1, ModTime: ago(2*time.Second + 1), CatchUp: true}, true},
 		"stamped a tick late":       {watch.File{Folder: 1, ModTime: ago(10 * time.Millisecond), CatchUp: true}, false},
 		"made just after":           {watch.File{Folder: 1, ModTime: ago(-1), CatchUp: true}, false},
 	} {

@@ -47,12 +47,12 @@ func TestUnwritableEntry(t *testing.T) {
 	never := entryOf("never")
 	never.Report = &rules.Report{Picture: rules.Picture{MeanY: math.NaN()}} // JSON has no such number
 	keepAll(l, never, entryOf("a"))
-	l.retryJournal(morning.Add(keepRetry))
+	l.retryJournal(morning.Add(time.Minute))
 	if got := kept(t, l); got != "a" {
 		t.Errorf("the journal holds %q, want a", got)
 	}
 	keepAll(l, entryOf("b"))
-	l.retryJournal(morning.Add(2 * keepRetry))
+	l.retryJournal(morning.Add(2 * time.Minute))
 	if got := kept(t, l); got != "a b" {
 		t.Errorf("the journal holds %q, want a and b", got)
 	}
@@ -68,21 +68,21 @@ func TestMostUnkept(t *testing.T) {
 	dir := filepath.Join(l.exports.state.dir, "journal")
 	mustNot(t, os.Rename(dir, dir+".away"))
 	mustNot(t, os.WriteFile(dir, nil, 0o600))
-	for i := range mostUnkept + 10 {
+	for i := range 2010 {
 		keepAll(l, entryOf(fmt.Sprint(i)))
 	}
-	if len(l.exports.unkept) != mostUnkept || len(l.exports.taken) != mostUnkept {
-		t.Errorf("%d entries wait and %d are known, want %d", len(l.exports.unkept), len(l.exports.taken), mostUnkept)
+	if len(l.exports.unkept) != 2000 || len(l.exports.taken) != 2000 {
+		t.Errorf("%d entries wait and %d are known, want %d", len(l.exports.unkept), len(l.exports.taken), 2000)
 	}
 	mustNot(t, os.Remove(dir))
 	mustNot(t, os.Rename(dir+".away", dir))
 	l.retryJournal(morning) // too early: nobody has told that it works again
-	if len(l.exports.unkept) != mostUnkept {
+	if len(l.exports.unkept) != 2000 {
 		t.Error("it was tried again before its time")
 	}
-	l.retryJournal(morning.Add(keepRetry))
-	if got := len(strings.Fields(kept(t, l))); got != mostUnkept {
-		t.Errorf("%d entries are in the journal, want %d", got, mostUnkept)
+	l.retryJournal(morning.Add(time.Minute))
+	if got := len(strings.Fields(kept(t, l))); got != 2000 {
+		t.Errorf("%d entries are in the journal, want %d", got, 2000)
 	}
 	if l.exports.unkept != nil || len(l.exports.taken) != 0 || !l.exports.retryAt.IsZero() {
 		t.Errorf("afterwards %d entries wait, %d are known, and %v is the next try", len(l.exports.unkept), len(l.exports.taken), l.exports.retryAt)

@@ -71,8 +71,8 @@ func TestNothingStaysOverdue(t *testing.T) {
 		l := testLoop(t, "")
 		overdue(l)
 		l.tend(morning)
-		if wait := l.untilAlarm(morning); wait != refresh {
-			t.Errorf("after %s that was overdue the loop sleeps %v, want %v", name, wait, refresh)
+		if wait := l.untilAlarm(morning); wait != 5*time.Minute {
+			t.Errorf("after %s that was overdue the loop sleeps %v, want %v", name, wait, 5*time.Minute)
 		}
 	}
 }
@@ -82,12 +82,12 @@ func TestUntilAlarm(t *testing.T) {
 		plan func(*loop)
 		want time.Duration
 	}{
-		"nothing":       {func(*loop) {}, refresh},
+		"nothing":       {func(*loop) {}, 5 * time.Minute},
 		"rest soon":     {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Minute) }, time.Minute},
-		"rest later":    {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Hour) }, refresh},
-		"journal":       {func(l *loop) { l.exports.retryAt = morning.Add(keepRetry) }, keepRetry},
-		"journal late":  {func(l *loop) { l.exports.retryAt = morning.Add(-keepRetry) }, 0},
-		"a new trouble": {func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", morning) }, folderTrouble.after},
+		"rest later":    {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Hour) }, 5 * time.Minute},
+		"journal":       {func(l *loop) { l.exports.retryAt = morning.Add(time.Minute) }, time.Minute},
+		"journal late":  {func(l *loop) { l.exports.retryAt = morning.Add(-time.Minute) }, 0},
+		"a new trouble": {func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", morning) }, 5 * time.Second},
 	} {
 		l := testLoop(t, "")
 		c.plan(l)
@@ -104,7 +104,7 @@ func TestTidy(t *testing.T) {
 	for _, c := range []struct {
 		after time.Duration
 		done  bool
-	}{{tidyAfter - time.Second, false}, {tidyAfter, true}, {time.Hour, true}} {
+	}{{19 * time.Second, false}, {20 * time.Second, true}, {time.Hour, true}} {
 		l.tidy(morning.Add(c.after))
 		if got := l.tidyAt.IsZero(); got != c.done {
 			t.Errorf("after %v it is done: %v", c.after, got)
@@ -134,12 +134,12 @@ func TestIdleLoopSleeps(t *testing.T) {
 		go func() {
 			ended <- Run(ctx, Options{ProfilePath: s.profile(), StateDir: s.state(), Reader: s, Desktop: countingDesktop{s, &turns}, Watch: s.watch})
 		}()
-		time.Sleep(2 * tidyAfter) // what it took to start is given back
+		time.Sleep(40 * time.Second) // what it took to start is given back
 		synctest.Wait()
 		turns.Store(0)
 		time.Sleep(10*time.Hour + time.Minute)
 		synctest.Wait()
-		if got, most := turns.Load(), int64(10*time.Hour/refresh); got > most {
+		if got, most := turns.Load(), int64(10*time.Hour/(5*time.Minute)); got > most {
 			t.Errorf("an idle loop took %d turns in ten hours, want at most %d", got, most)
 		}
 		cancel()

@@ -36,12 +36,12 @@ func TestGatheringWaitsForALull(t *testing.T) {
 	if got, want := g.due(true), morning.Add(lull); !got.Equal(want) {
 		t.Errorf("due at %v, want %v", got, want)
 	}
-	later := morning.Add(lull / 2)
+	later := morning.Add(400 * time.Millisecond)
 	g.judged(darkReport("b"), "said", later)
 	if got, want := g.due(true), later.Add(lull); !got.Equal(want) {
 		t.Errorf("after another arrival due at %v, want %v", got, want)
 	}
-	if got, want := g.due(false), morning.Add(longestGather); !got.Equal(want) {
+	if got, want := g.due(false), morning.Add(15*time.Second); !got.Equal(want) {
 		t.Errorf("with exports waiting due at %v, want %v", got, want)
 	}
 }
@@ -49,11 +49,11 @@ func TestGatheringWaitsForALull(t *testing.T) {
 func TestGatheringDoesNotWaitForever(t *testing.T) {
 	var g gathering
 	last := morning
-	for at := morning; at.Before(morning.Add(time.Minute)); at = at.Add(lull / 2) {
+	for at := morning; at.Before(morning.Add(time.Minute)); at = at.Add(400 * time.Millisecond) {
 		g.judged(darkReport("a"), "", at)
 		last = at
 	}
-	if got, want := g.due(true), morning.Add(longestGather); !got.Equal(want) {
+	if got, want := g.due(true), morning.Add(15*time.Second); !got.Equal(want) {
 		t.Errorf("in a burst that ended at %v due at %v, want %v", last, got, want)
 	}
 }
@@ -109,7 +109,7 @@ func TestForget(t *testing.T) {
 	for _, c := range []struct {
 		left time.Duration
 		want bool
-	}{{-time.Second, false}, {0, false}, {time.Second, true}, {restTime, true}, {25 * time.Hour, false}} {
+	}{{-time.Second, false}, {0, false}, {time.Second, true}, {time.Hour, true}, {25 * time.Hour, false}} {
 		v.history.RestUntil = morning.Add(c.left)
 		v.forget(q, morning)
 		if v.resting() != c.want {

@@ -198,10 +198,10 @@ func TestPaperOnADeadDrive(t *testing.T) {
 		t.Errorf("meanwhile it is %+v, with the troubles %q", l.desk.profile, l.voice.troubles.shown(morning))
 	}
 	l.enqueue(watch.File{Path: filepath.Join(l.exports.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
-	if l.feed(morning); len(l.exports.queue) != 1 || l.untilAlarm(morning) != paperPatience {
+	if l.feed(morning); len(l.exports.queue) != 1 || l.untilAlarm(morning) != 4*time.Second {
 		t.Errorf("an export doesn't wait, or for %v", l.untilAlarm(morning))
 	}
-	late := morning.Add(paperPatience)
+	late := morning.Add(4 * time.Second)
 	given := make(chan string, 1)
 	l.o.Reader = givenTo{l.o.Reader, given}
 	if l.feed(late); len(l.exports.queue) != 0 {
@@ -235,15 +235,15 @@ func TestPaperIsBack(t *testing.T) {
 		t.Errorf("troubles %q", got)
 	}
 	mustNot(t, os.Rename(path+".away", path))
-	if l.lookAgain(morning.Add(refresh - 1)); len(l.desk.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(5*time.Minute - 1)); len(l.desk.papers.asked) != 0 {
 		t.Error("it is looked for all the time")
 	}
-	l.lookAgain(morning.Add(refresh))
+	l.lookAgain(morning.Add(5 * time.Minute))
 	l.onPaper(<-l.answers.papers)
 	if got := l.voice.troubles.shown(morning); len(got) != 0 || l.desk.profile.Papers[0].White.Assumed {
 		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.desk.profile.Papers[0], got)
 	}
-	if l.lookAgain(morning.Add(3 * refresh)); len(l.desk.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(15 * time.Minute)); len(l.desk.papers.asked) != 0 {
 		t.Error("what has been read is looked for again")
 	}
 }
@@ -263,7 +263,7 @@ func TestQuitWhileAPaperHangs(t *testing.T) {
 		}
 		s.click(tray.Command{Kind: tray.Quit})
 		clicked := time.Now()
-		if err := <-s.ended; err != nil || time.Since(clicked) != mostLeave {
+		if err := <-s.ended; err != nil || time.Since(clicked) != 5*time.Second {
 			t.Errorf("ended %v after the click: %v", time.Since(clicked), err)
 		}
 		close(s.papersHang)

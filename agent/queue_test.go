@@ -43,14 +43,14 @@ func TestTornHoldNothingUp(t *testing.T) {
 		for i, file := range order {
 			last, kind := 2*each*readingTime, "fog" // all are read once
 			if i >= each {
-				last, kind = (1+unfinishedTries)*each*readingTime, "torn" // and nobody has waited
+				last, kind = (1+3)*each*readingTime, "torn" // and nobody has waited
 			}
 			if want := fmt.Sprintf("to-print/%s-%d", kind, i%each); !strings.HasPrefix(file, want) || at[file] > last {
 				t.Errorf("entry %d is %s after %v, want %s within %v", i, file, at[file], want, last)
 			}
 		}
 		for path, n := range s.reads {
-			if want := map[bool]int{true: unfinishedTries, false: 1}[strings.HasPrefix(filepath.Base(path), "torn")]; n != want {
+			if want := map[bool]int{true: 3, false: 1}[strings.HasPrefix(filepath.Base(path), "torn")]; n != want {
 				t.Errorf("%s was read %d times, want %d", filepath.Base(path), n, want)
 			}
 		}
@@ -64,7 +64,7 @@ func TestPausedIsReadWhenItIsWhole(t *testing.T) {
 		s := newStudio(t)
 		s.begin()
 		s.export("to-print/paused.jpg")
-		time.Sleep(unfinishedWait / 2)
+		time.Sleep(500 * time.Millisecond)
 		s.offer(s.files[0]) // written, of the same size and time
 		time.Sleep(time.Minute)
 		s.end()
@@ -102,18 +102,18 @@ func TestTornIsPlanned(t *testing.T) {
 		plan func(*loop)
 		want time.Duration
 	}{
-		"waits":              {func(*loop) {}, unfinishedWait},
+		"waits":              {func(*loop) {}, time.Second},
 		"due":                {func(l *loop) { l.exports.unfinished[0].again = morning }, 0},
-		"the reader is busy": {func(l *loop) { l.exports.reading, l.exports.unfinished[0].again = true, morning }, refresh},
-		"the sensor is read": {func(l *loop) { l.desk.sensing.asked, l.exports.unfinished[0].again = true, morning }, refresh},
-		"papers first":       {func(l *loop) { l.desk.papers.asked["/p.icc"] = morning }, paperPatience},
+		"the reader is busy": {func(l *loop) { l.exports.reading, l.exports.unfinished[0].again = true, morning }, 5 * time.Minute},
+		"the sensor is read": {func(l *loop) { l.desk.sensing.asked, l.exports.unfinished[0].again = true, morning }, 5 * time.Minute},
+		"papers first":       {func(l *loop) { l.desk.papers.asked["/p.icc"] = morning }, 4 * time.Second},
 		"clock set back": {func(l *loop) {
 			l.exports.unfinished[0].again = morning.Add(9 * time.Hour)
 			l.planAnew(morning)
 		}, 0},
 	} {
 		l := testLoop(t, "")
-		l.exports.unfinished = []unfinished{{export{}, morning.Add(unfinishedWait)}}
+		l.exports.unfinished = []unfinished{{export{}, morning.Add(time.Second)}}
 		c.plan(l)
 		if got := l.untilAlarm(morning); got != c.want || l.exports.idle() {
 			t.Errorf("%s: the loop sleeps %v, want %v; idle: %v", name, got, c.want, l.exports.idle())
