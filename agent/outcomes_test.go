@@ -50,7 +50,7 @@ func TestTakeBackOutcome(t *testing.T) {
 	report := &rules.Report{Purpose: rules.ForPrint}
 	report.Prediction.Targets.Spread = &rules.Spread{}
 	e := journal.Entry{Path: "/to-print/quay.tif", Size: 1, ModTime: morning.Add(-time.Hour), Report: report}
-	l.addPrint(e)
+	l.voice.addPrint(e)
 	tell := func(word rules.Outcome) {
 		now = now.Add(time.Minute)
 		l.onCommand(tray.Command{Kind: tray.TellOutcome, Print: printID(e), Outcome: word})
@@ -61,21 +61,21 @@ func TestTakeBackOutcome(t *testing.T) {
 	}
 	tell(rules.AsJudged)
 	tell(rules.MuchDarker)
-	if got, want := l.justLogged(now), "quay.tif came out much darker"; got != want {
+	if got, want := l.desk.justLogged(now), "quay.tif came out much darker"; got != want {
 		t.Errorf("the menu offers to take back %q, want %q", got, want)
 	}
 	takeBack()
-	if o := l.told[identityOf(e)]; o.Word != rules.AsJudged || l.profile.Learnt.Prints != 1 || l.justLogged(now) != "" {
-		t.Errorf("taken back, it came out %q, and %d prints teach; on offer is %q", o.Word, l.profile.Learnt.Prints, l.justLogged(now))
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged || l.desk.profile.Learnt.Prints != 1 || l.desk.justLogged(now) != "" {
+		t.Errorf("taken back, it came out %q, and %d prints teach; on offer is %q", o.Word, l.desk.profile.Learnt.Prints, l.desk.justLogged(now))
 	}
 	takeBack() // there is nothing more
-	if o := l.told[identityOf(e)]; o.Word != rules.AsJudged {
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged {
 		t.Errorf("taken back twice, it came out %q", o.Word)
 	}
 	tell(rules.BitDarker)
-	now = now.Add(takeBackFor)
+	now = now.Add(10 * time.Minute)
 	takeBack() // too late
-	if o := l.told[identityOf(e)]; o.Word != rules.BitDarker {
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.BitDarker {
 		t.Errorf("taken back too late, it came out %q", o.Word)
 	}
 }

@@ -171,6 +171,17 @@ type paperOnly struct {
 
 type none struct{ Reader } // a level deeper, so that it doesn't hide the drawer
 
+// givenTo is a Reader that tells what it is given.
+type givenTo struct {
+	Reader
+	paths chan<- string
+}
+
+func (g givenTo) Examine(_ context.Context, path string) (picture.Examined, error) {
+	g.paths <- path
+	return picture.Examined{}, picture.ErrVanished
+}
+
 const paperProfile = "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n[[paper]]\nname = \"harbour rag\"\nicc = \"harbour.icc\"\n"
 
 // TestPaperOnADeadDrive: while the file can't even be looked at, the loop goes on, with
@@ -178,32 +189,39 @@ const paperProfile = "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n[[pape
 func TestPaperOnADeadDrive(t *testing.T) {
 	l := paperLoop(t)
 	answers := make(chan struct{})
-	l.papers.stat = func(path string) (fs.FileInfo, error) {
+	l.desk.papers.stat = func(path string) (fs.FileInfo, error) {
 		<-answers
 		return os.Stat(path)
 	}
 	l.rewrite(t, paperProfile)
-	l.logLight(rules.Reading{At: morning, Light: 40, Place: rules.AtScreen})
-	if !l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 || len(l.troubles.shown(morning)) != 0 {
-		t.Errorf("meanwhile it is %+v, with the troubles %q", l.profile, l.troubles.shown(morning))
+	l.desk.logLight(rules.Reading{At: morning, Light: 40, Place: rules.AtScreen}, morning)
+	if !l.desk.profile.Papers[0].White.Assumed || len(l.desk.profile.Readings) != 1 || len(l.voice.troubles.shown(morning)) != 0 {
+		t.Errorf("meanwhile it is %+v, with the troubles %q", l.desk.profile, l.voice.troubles.shown(morning))
 	}
-	l.enqueue(watch.File{Path: filepath.Join(l.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
-	if l.feed(morning); len(l.queue) != 1 || l.untilAlarm(morning) != paperPatience {
+	l.enqueue(watch.File{Path: filepath.Join(l.exports.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
+	if l.feed(morning); len(l.exports.queue) != 1 || l.untilAlarm(morning) != 4*time.Second {
 		t.Errorf("an export doesn't wait, or for %v", l.untilAlarm(morning))
 	}
-	late := morning.Add(paperPatience)
-	given := make(chan export, 1)
-	go func() { given <- <-l.jobs }()
-	if l.feed(late); len(l.queue) != 0 {
+	late := morning.Add(4 * time.Second)
+	given := make(chan string, 1)
+	l.o.Reader = givenTo{l.o.Reader, given}
+	if l.feed(late); len(l.exports.queue) != 0 {
 		t.Error("the export waits on")
 	}
-	if e := <-given; filepath.Base(e.Path) != "fog.tif" || l.untilAlarm(late) == 0 {
-		t.Errorf("%+v was given to the reader, and the loop sleeps %v", e, l.untilAlarm(late))
+	if path := <-given; filepath.Base(path) != "fog.tif" || l.untilAlarm(late) == 0 {
+		t.Errorf("%s was given to the reader, and the loop sleeps %v", path, l.untilAlarm(late))
 	}
 	close(answers)
-	l.onPaper(<-l.papers.read)
-	if l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 {
-		t.Errorf("once it has answered, it is %+v", l.profile)
+	l.onPaper(<-l.answers.papers)
+	if l.desk.profile.Papers[0].White.Assumed || len(l.desk.profile.Readings) != 1 {
+		t.Errorf("once it has answered, it is %+v", l.desk.profile)
+	}
+}
+
+// lookAgain looks again for papers if that is due.
+func (l *loop) lookAgain(now time.Time) {
+	if l.desk.papers.retry(l.desk.good.profile, now) {
+		l.askPapers()
 	}
 }
 
@@ -213,20 +231,20 @@ func TestPaperIsBack(t *testing.T) {
 	path := filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc")
 	mustNot(t, os.Rename(path, path+".away"))
 	l.rewrite(t, paperProfile)
-	l.onPaper(<-l.papers.read)
-	if got := l.troubles.shown(morning); len(got) != 1 || !strings.Contains(got[0], "can't be reached right now") {
+	l.onPaper(<-l.answers.papers)
+	if got := l.voice.troubles.shown(morning); len(got) != 1 || !strings.Contains(got[0], "can't be reached right now") {
 		t.Errorf("troubles %q", got)
 	}
 	mustNot(t, os.Rename(path+".away", path))
-	if l.retryPapers(morning.Add(refresh - 1)); len(l.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(5*time.Minute - 1)); len(l.desk.papers.asked) != 0 {
 		t.Error("it is looked for all the time")
 	}
-	l.retryPapers(morning.Add(refresh))
-	l.onPaper(<-l.papers.read)
-	if got := l.troubles.shown(morning); len(got) != 0 || l.profile.Papers[0].White.Assumed {
-		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.profile.Papers[0], got)
+	l.lookAgain(morning.Add(5 * time.Minute))
+	l.onPaper(<-l.answers.papers)
+	if got := l.voice.troubles.shown(morning); len(got) != 0 || l.desk.profile.Papers[0].White.Assumed {
+		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.desk.profile.Papers[0], got)
 	}
-	if l.retryPapers(morning.Add(3 * refresh)); len(l.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(15 * time.Minute)); len(l.desk.papers.asked) != 0 {
 		t.Error("what has been read is looked for again")
 	}
 }
@@ -246,7 +264,7 @@ func TestQuitWhileAPaperHangs(t *testing.T) {
 		}
 		s.click(tray.Command{Kind: tray.Quit})
 		clicked := time.Now()
-		if err := <-s.ended; err != nil || time.Since(clicked) != mostLeave {
+		if err := <-s.ended; err != nil || time.Since(clicked) != 5*time.Second {
 			t.Errorf("ended %v after the click: %v", time.Since(clicked), err)
 		}
 		close(s.papersHang)

@@ -79,7 +79,7 @@ func outcomesTold(dir string) (map[journal.Identity]string, error) {
 	outcomes, _, err := journal.ReadOutcomes(dir)
 	told := map[journal.Identity]string{}
 	for _, o := range outcomes {
-		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + agent.OutcomeName(o.Word, o.Found)
+		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + rules.OutcomeText(o.Word, o.Found)
 	}
 	return told, err
 }

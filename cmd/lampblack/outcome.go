@@ -90,15 +90,15 @@ func outcomeNoted(before []journal.Outcome, e journal.Entry, word rules.Outcome,
 	i := slices.IndexFunc(before, func(o journal.Outcome) bool {
 		return o.Path == e.Path && o.Size == e.Size && o.ModTime.Equal(e.ModTime)
 	})
-	says := "Noted: " + agent.OutcomeName(word, found)
+	says := "Noted: " + rules.OutcomeText(word, found)
 	switch again := i >= 0; {
 	case !found.Known() && again && before[i].Found.Known():
 		return fmt.Sprintf("%s. It says nothing about lightness, so the earlier answer, %s, no longer counts.",
-			says, agent.OutcomeName(before[i].Word, before[i].Found))
+			says, rules.OutcomeText(before[i].Word, before[i].Found))
 	case !found.Known():
 		return says + ". It says nothing about lightness, so nothing is learnt from it."
 	case again:
-		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, agent.OutcomeName(before[i].Word, before[i].Found))
+		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, rules.OutcomeText(before[i].Word, before[i].Found))
 	}
 	return says + "."
 }

@@ -1,7 +1,6 @@
 package agent
 
 import (
-	"fmt"
 	"os"
 	"testing"
 	"time"
@@ -30,13 +29,13 @@ func TestOwnEcho(t *testing.T) {
 	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
 	mustNot(t, os.WriteFile(l.o.ProfilePath, []byte("[target]\nroom_lx = 50.0\n"), 0o600))
 	l.tellOfLog(t)
-	if l.profile.Target.Room == 50 || len(l.profile.Readings) != 2 {
-		t.Errorf("of its own readings it loaded the profile again, or lost one: %v", l.profile.Readings)
+	if l.desk.profile.Target.Room == 50 || len(l.desk.profile.Readings) != 2 {
+		t.Errorf("of its own readings it loaded the profile again, or lost one: %v", l.desk.profile.Readings)
 	}
 	mustNot(t, log.Append(LogPath(l.o.ProfilePath), &log.Reading{Reading: rules.Reading{At: morning, Light: 60, Place: rules.AtScreen}}))
 	l.tellOfLog(t)
-	if l.profile.Target.Room != 50 || len(l.profile.Readings) != 3 {
-		t.Errorf("of another's reading it didn't load anew: %v", l.profile.Readings)
+	if l.desk.profile.Target.Room != 50 || len(l.desk.profile.Readings) != 3 {
+		t.Errorf("of another's reading it didn't load anew: %v", l.desk.profile.Readings)
 	}
 }
 
@@ -44,25 +43,12 @@ func TestOwnEcho(t *testing.T) {
 func TestLogOfYears(t *testing.T) {
 	l := testLoop(t, "")
 	path := LogPath(l.o.ProfilePath)
-	for _, ago := range []time.Duration{logNeeded + 2*time.Hour, logNeeded + time.Hour, logNeeded - time.Hour, 0} {
+	const day = 24 * time.Hour // the thirty that are caught up, and a week before them
+	for _, ago := range []time.Duration{37*day + 2*time.Hour, 37*day + time.Hour, 37*day - time.Hour, 0} {
 		mustNot(t, log.Append(path, &log.Reading{Reading: rules.Reading{At: morning.Add(-ago), Light: 60, Place: rules.AtScreen}}))
 	}
 	l.loadProfile()
-	if n := len(l.profile.Readings); n != 3 { // the newest of the old ones, too
-		t.Errorf("it keeps %d readings: %+v", n, l.profile.Readings)
-	}
-}
-
-// TestSayOnce: a sentence is said once, and those of a year don't add up.
-func TestSayOnce(t *testing.T) {
-	l := testLoop(t, "")
-	said := 0
-	l.o.Say = func(string) { said++ }
-	for i := range 3 * mostSaid {
-		l.say(fmt.Sprintf("export-%d.tif is broken", i))
-		l.say(fmt.Sprintf("export-%d.tif is broken", i))
-	}
-	if said != 3*mostSaid || len(l.said) > mostSaid {
-		t.Errorf("%d sentences were said, and %d are remembered", said, len(l.said))
+	if n := len(l.desk.profile.Readings); n != 3 { // the newest of the old ones, too
+		t.Errorf("it keeps %d readings: %+v", n, l.desk.profile.Readings)
 	}
 }
