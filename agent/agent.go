@@ -4,6 +4,31 @@
 // One goroutine owns all state. Everything else sends to it and gets copies
 // back, so there is no mutex here. Files, time and processes live in this
 // package and below it; decisions live in package rules.
+//
+// What the loop knows is in three groups. None calls another: what one needs of
+// another the loop passes in, and what it has to tell it gives back, as tidings.
+// Values go one way, from the desk by way of the exports to what is said. A function is
+// called in its own file or from a file above it, and a test sees to that:
+//
+//	agent.go                                   [Run], and what it joins
+//	loop.go                                    what comes in, and what is due
+//	turns.go                                   what is done then
+//	lookout.go openpage.go openprofile.go      watches; what is opened
+//	tell.go                                    what is told, and shown in the menu
+//
+//	of the desk         exports on their way   what is said
+//	desk.go             exports.go             voice.go
+//	clicks.go           journaling.go          notices.go
+//	lightfolder.go      queue.go               prints.go
+//	facts.go            folders.go             summary.go
+//	inforce.go          state.go
+//	profile.go photographs.go
+//	papers.go sensing.go outcomes.go
+//
+//	tidings.go                                 what a group has to tell
+//	troubles.go waits.go errand.go             what can be wrong, how long that may be; work beside the loop
+//
+// Beside them stand the desk page, and what differs between systems.
 package agent
 
 import (

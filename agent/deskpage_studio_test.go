@@ -11,7 +11,7 @@ import (
 
 	"lampblack/agent/journal"
 	"lampblack/agent/picture"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/testdata/exports"
 )
@@ -98,7 +98,7 @@ func (m *month) desk(white float64, surround string) {
 }
 
 func (m *month) read(at time.Time, lx float64) {
-	m.must(config.AppendReading(LogPath(m.profile), rules.Reading{At: at, Light: rules.Lux(lx), Place: rules.AtScreen}))
+	m.must(log.Append(LogPath(m.profile), &log.Reading{Reading: rules.Reading{At: at, Light: rules.Lux(lx), Place: rules.AtScreen}}))
 }
 
 // load is the profile as a command finds it.

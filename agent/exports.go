@@ -1,10 +1,8 @@
 package agent
 
 import (
-	"path"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"lampblack/agent/journal"
@@ -22,14 +20,26 @@ type export struct {
 }
 
 // reading is what came of one export.
-type reading struct {
-	export
-	found picture.Examined
-	err   error
+type reading = answer[export, picture.Examined]
+
+// underway are the exports on their way: from their folder to the reader, and into the
+// journal. Which folders are watched is known here, too.
+type underway struct {
+	state      *state // the journal, and what else is on the disk
+	watched    []rules.Folder
+	taken      map[journal.Identity]stage // what is queued, read, or not yet kept
+	queue      []export
+	unfinished []unfinished    // those that ended in the middle, the first to be read again first
+	reading    bool            // one is with the reader
+	unkept     []journal.Entry // what the journal lacks
+	retryAt    time.Time       // when that is tried again; zero when it lacks nothing
+	letGone    bool            // an entry was let go: its export must be caught up
+	caughtUp   time.Time       // when the watch that runs began: it finds all that was changed before
 }
 
-// identity tells exports apart before they are read.
-func (e export) identity() journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
+func nothingUnderway(s *state) *underway {
+	return &underway{state: s, taken: map[journal.Identity]stage{}}
+}
 
 // stage is how far an export has come on its way into the journal.
 type stage int
@@ -39,181 +49,97 @@ const (
 	handed       // to the reader, and then to the journal
 )
 
-const (
-	// news is how old a file that a scan finds may be and still be new: a folder
-	// that is opened anew, as after an edit of the profile, is scanned for what
-	// was written in between.
-	news = time.Minute
-
-	// catchUpLimit is how old an export may be and still be caught up. After that
-	// its verdict helps nobody, and the journal may no longer know that it has it.
-	catchUpLimit = 30 * 24 * time.Hour
-)
+// news is how old a file that a scan finds may be and still be new: a folder
+// that is opened anew, as after an edit of the profile, is scanned for what
+// was written in between.
+const news = time.Minute
 
 // enqueue takes a finished file, unless it is on its way into the journal or
 // already there. One that was seen being written is read all the same: only its
-// content tells whether it is another export.
-func (l *loop) enqueue(f watch.File) {
+// content tells whether it is another export. It tells whether it took the file.
+func (u *underway) enqueue(f watch.File, lightFolder string, now time.Time) (taken bool) {
 	id := journal.Identify(f.Path, f.Size, f.ModTime)
 	switch {
-	case l.owner(f) != f.Folder: // which hands it over, too
-		return
-	case filepath.Dir(f.Path) == l.profile.Room.LightFolder: // photographs of a sheet
-		return
-	case l.taken[id] == queued:
-		return
-	case !f.Written && (l.taken[id] != 0 || l.state.known(f)):
-		return
+	case u.owner(f) != f.Folder: // which hands it over, too
+		return false
+	case filepath.Dir(f.Path) == lightFolder: // photographs of a sheet
+		return false
+	case u.taken[id] == queued:
+		return false
+	case !f.Written && (u.taken[id] != 0 || u.state.known(f)):
+		return false
 	}
-	now := l.o.Now()
 	f.CatchUp = f.CatchUp && now.Sub(f.ModTime) > news
-	l.taken[id] = queued
-	l.queue = append(l.queue, export{File: f, folder: &l.watched[f.Folder], came: now})
-	l.gathered.arrived = now
-	l.sense(now, senseAgain)
+	u.taken[id] = queued
+	u.queue = append(u.queue, export{File: f, folder: &u.watched[f.Folder], came: now})
+	return true
 }
 
-// owner is the folder of the profile that a file belongs to: of those that claim it
-// the innermost, and of several for one place the first.
-func (l *loop) owner(f watch.File) int {
-	best := f.Folder
-	for i, other := range l.watched {
-		deeper := len(other.Path) - len(l.watched[best].Path)
-		if claims(other, f.Path) && (deeper > 0 || deeper == 0 && i < best) {
-			best = i
-		}
+// receive takes what came of reading an export. It tells whether that is to be judged,
+// or else whether the export is done with or is read again.
+func (u *underway) receive(r reading, now time.Time) (judge bool) {
+	u.reading = false
+	switch {
+	case overtaken(r):
+		u.release(r.about.identity())
+		return false
+	case u.putOff(r, now):
+		return false
+	case u.unchanged(r):
+		u.release(r.about.identity())
+		return false
 	}
-	return best
-}
-
-// claims tells whether a file is an export into a folder.
-func claims(f rules.Folder, file string) bool {
-	dir := filepath.Dir(file)
-	inside := dir == f.Path || f.Subfolders && strings.HasPrefix(dir, strings.TrimSuffix(f.Path, string(filepath.Separator))+string(filepath.Separator))
-	return inside && matches(f.Match, filepath.Base(file))
-}
-
-func matches(patterns []string, name string) bool {
-	return len(patterns) == 0 || slices.ContainsFunc(patterns, func(p string) bool {
-		ok, err := path.Match(strings.ToLower(p), strings.ToLower(name))
-		return ok && err == nil
-	})
-}
-
-// feed hands the next export to the reader when that is free.
-func (l *loop) feed(now time.Time) {
-	due, ok := l.feedDue()
-	if !ok || now.Before(due) {
-		return
-	}
-	next := l.next()
-	select {
-	case l.jobs <- next:
-		l.reading = true
-		l.taken[next.identity()] = handed
-	case <-l.ctx.Done():
-	}
-}
-
-// readPictures reads one export after the other: the editor needs the machine
-// more than we do.
-func (l *loop) readPictures() {
-	for {
-		select {
-		case <-l.ctx.Done():
-			return
-		case e := <-l.jobs:
-			r := reading{export: e}
-			r.found, r.err = l.o.Reader.Examine(l.ctx, e.Path)
-			select {
-			case l.read <- r:
-			case <-l.ctx.Done():
-				return
-			}
-		}
-	}
-}
-
-// onRead judges an export that has been read, journals it, and keeps it for
-// the notice when it is worth one.
-func (l *loop) onRead(r reading) {
-	l.reading = false
-	if l.ctx.Err() != nil {
-		return // ended while reading: it is caught up at the next start
-	}
-	if r.overtaken() {
-		l.release(r.identity())
-		return
-	}
-	if l.putOff(r) {
-		return
-	}
-	if l.unchanged(r) {
-		l.release(r.identity())
-		return
-	}
-	now := l.o.Now()
-	e := journal.Entry{At: now, Path: r.Path, Size: r.Size, ModTime: r.ModTime, Hash: r.found.Hash, CatchUp: r.CatchUp}
-	if r.err != nil {
-		e.Unread = r.err.Error()
-		e.Silence = "the file could not be read"
-	} else {
-		l.learn()
-		e.Report = l.judge(r)
-		e.Silence = l.silence(e.Report, r.CatchUp, now)
-		l.gathered.add(e, now)
-		l.addPrint(e)
-	}
-	l.setLast(e)
-	l.keep(e)
+	return true
 }
 
 // overtaken tells that the file was overwritten before it was read. What it held is
 // gone, and what it holds now is handed over by itself.
-func (r reading) overtaken() bool {
-	return !r.found.ModTime.IsZero() && (r.found.Size != r.Size || !r.found.ModTime.Equal(r.ModTime))
+func overtaken(r reading) bool {
+	return !r.found.ModTime.IsZero() && (r.found.Size != r.about.Size || !r.found.ModTime.Equal(r.about.ModTime))
 }
 
 // unchanged tells that the reading brought nothing new: the export was only touched,
 // or moved away and back, or told of twice. The same picture exported once more is
 // new, though: the light may be another.
-func (l *loop) unchanged(r reading) bool {
-	if l.state.has(r.Path, r.Size, r.ModTime, r.found.Hash) || !r.Written && l.state.unchanged(r.Path, r.Size, r.found.Hash) {
+func (u *underway) unchanged(r reading) bool {
+	f, hash := r.about, r.found.Hash
+	if u.state.has(f.Path, f.Size, f.ModTime, hash) || !f.Written && u.state.unchanged(f.Path, f.Size, hash) {
 		return true
 	}
-	return slices.ContainsFunc(l.unkept, func(e journal.Entry) bool {
-		return e.Hash != "" && e.Path == r.Path && e.Size == r.Size && e.Hash == r.found.Hash && (!r.Written || e.ModTime.Equal(r.ModTime))
+	return slices.ContainsFunc(u.unkept, func(e journal.Entry) bool {
+		return e.Hash != "" && e.Path == f.Path && e.Size == f.Size && e.Hash == hash && (!f.Written || e.ModTime.Equal(f.ModTime))
 	})
 }
 
-// release forgets that an export is on its way.
-func (l *loop) release(id journal.Identity) {
-	delete(l.taken, id)
-	if len(l.taken) == 0 {
-		l.taken = map[journal.Identity]stage{} // a map never gives back what a burst has grown
+// judge evaluates an export under the conditions of its time, by a profile.
+func judge(p *rules.Profile, r reading) *rules.Report {
+	e, at := r.about, r.about.came
+	if e.CatchUp {
+		at = e.ModTime
 	}
-}
-
-// judge evaluates an export under the conditions of its time.
-func (l *loop) judge(r reading) *rules.Report {
-	at := r.came
-	if r.CatchUp {
-		at = r.ModTime
-	}
-	report := rules.Evaluate(l.profile, rules.Export{File: r.Path, Folder: *r.folder, Picture: r.found.Picture}, at)
+	report := rules.Evaluate(p, rules.Export{File: e.Path, Folder: *e.folder, Picture: r.found.Picture}, at)
 	// The tones have done their work, and in a burst they would add up.
 	report.Picture.Tones, report.Picture.Colours = nil, nil
 	return report
 }
 
-func (l *loop) silence(r *rules.Report, catchUp bool, now time.Time) string {
-	if catchUp {
-		return "it was made while its folder was not watched"
+// planAnew brings back what lies further in the future than it was ever planned,
+// because the clock was set back since.
+func (u *underway) planAnew(now time.Time) {
+	if u.retryAt.After(now.Add(keepRetry)) {
+		u.retryAt = now
 	}
-	return rules.Decide(r, l.profile.Quiet, l.history, now)
+	for i, e := range u.unfinished {
+		if e.again.After(now.Add(unfinishedWait)) {
+			u.unfinished[i].again = now
+		}
+	}
 }
 
-// setLast makes an entry the one that the menu tells of.
-func (l *loop) setLast(e journal.Entry) {
-	l.last, l.lastLine = tellOf(e)
+// rest notes, once nothing is on its way any more, that all that was changed before the
+// watch began has been looked at.
+func (u *underway) rest() {
+	if u.idle() && len(u.unkept) == 0 {
+		u.state.hasLooked(u.caughtUp)
+	}
 }

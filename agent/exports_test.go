@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -22,20 +21,20 @@ type told struct {
 	written bool
 }
 
-// tell has the loop take a file, and read it unless it is known before that. What
+// tellOf has the loop take a file, and read it unless it is known before that. What
 // is read is no picture; that makes no difference here.
-func (l *loop) tell(t *testing.T, f told, found picture.Examined) {
+func (l *loop) tellOf(t *testing.T, f told, found picture.Examined) {
 	t.Helper()
 	l.enqueue(watch.File{Path: "/out/a.tif", Size: f.size, ModTime: morning.Add(f.after), Written: f.written})
-	if len(l.queue) == 0 {
+	if len(l.exports.queue) == 0 {
 		return
 	}
-	e := l.queue[0]
-	l.queue = nil
-	l.taken[e.identity()] = handed
+	e := l.exports.queue[0]
+	l.exports.queue = nil
+	l.exports.taken[e.identity()] = handed
 	found.Hash = f.hash
-	l.onRead(reading{export: e, found: found, err: errors.New("torn")})
-	if l.taken[e.identity()] != 0 && len(l.unkept) == 0 {
+	l.onRead(reading{about: e, found: found, err: errors.New("torn")})
+	if l.exports.taken[e.identity()] != 0 && len(l.exports.unkept) == 0 {
 		t.Errorf("%+v is still on its way", f)
 	}
 }
@@ -63,16 +62,16 @@ func TestEachContentOnce(t *testing.T) {
 		for _, broken := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%s, journal broken: %v", name, broken), func(t *testing.T) {
 				l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
-				dir := JournalDir(l.state.dir)
+				dir := JournalDir(l.exports.state.dir)
 				if broken {
 					mustNot(t, os.Rename(dir, dir+".away"))
 					mustNot(t, os.WriteFile(dir, nil, 0o600))
 				}
-				l.tell(t, first, picture.Examined{})
-				l.tell(t, c.then, picture.Examined{})
+				l.tellOf(t, first, picture.Examined{})
+				l.tellOf(t, c.then, picture.Examined{})
 				if broken {
 					mustNot(t, os.Remove(dir))
-					l.retryJournal(morning.Add(keepRetry))
+					l.retryJournal(morning.Add(time.Minute))
 				}
 				if got := len(strings.Fields(kept(t, l))); got != c.want {
 					t.Errorf("%d exports are in the journal, want %d", got, c.want)
@@ -87,11 +86,11 @@ func TestEachContentOnce(t *testing.T) {
 func TestOvertaken(t *testing.T) {
 	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
 	now := picture.Examined{Size: 1, ModTime: morning.Add(time.Second)}
-	l.tell(t, told{1, 0, "0b", true}, now)
-	if got := kept(t, l); got != "" || len(l.taken) != 0 {
-		t.Errorf("the journal has %q, and %d exports are on their way", got, len(l.taken))
+	l.tellOf(t, told{1, 0, "0b", true}, now)
+	if got := kept(t, l); got != "" || len(l.exports.taken) != 0 {
+		t.Errorf("the journal has %q, and %d exports are on their way", got, len(l.exports.taken))
 	}
-	l.tell(t, told{1, time.Second, "0b", true}, now)
+	l.tellOf(t, told{1, time.Second, "0b", true}, now)
 	if got := kept(t, l); got != "/out/a.tif" {
 		t.Errorf("the journal has %q", got)
 	}
@@ -105,10 +104,10 @@ func TestWrittenWhileItIsRead(t *testing.T) {
 		stage stage
 		want  int
 	}{{0, 1}, {queued, 0}, {handed, 1}} {
-		l.queue, l.taken = nil, map[journal.Identity]stage{journal.Identify(f.Path, f.Size, f.ModTime): s.stage}
+		l.exports.queue, l.exports.taken = nil, map[journal.Identity]stage{journal.Identify(f.Path, f.Size, f.ModTime): s.stage}
 		l.enqueue(f)
-		if len(l.queue) != s.want {
-			t.Errorf("at stage %d: %d queued, want %d", s.stage, len(l.queue), s.want)
+		if len(l.exports.queue) != s.want {
+			t.Errorf("at stage %d: %d queued, want %d", s.stage, len(l.exports.queue), s.want)
 		}
 	}
 }
@@ -117,7 +116,7 @@ func TestWrittenWhileItIsRead(t *testing.T) {
 // keeps its time, is read once more, and at the start after that no more.
 func TestChangedWhileNobodyLooked(t *testing.T) {
 	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
-	l.tell(t, told{1, 0, "0a", true}, picture.Examined{})
+	l.tellOf(t, told{1, 0, "0a", true}, picture.Examined{})
 	f := watch.File{Path: "/out/a.tif", Size: 1, ModTime: morning, Changed: morning, CatchUp: true}
 	changed := f
 	changed.Changed = morning.Add(time.Hour)
@@ -127,15 +126,15 @@ func TestChangedWhileNobodyLooked(t *testing.T) {
 		f    watch.File
 		want bool
 	}{"as it was": {f, true}, "changed": {changed, false}, "only its permissions, as an event told": {seenLive, true}} {
-		if got := l.state.known(c.f); got != c.want {
+		if got := l.exports.state.known(c.f); got != c.want {
 			t.Errorf("%s: known %v", name, got)
 		}
 	}
-	l.caughtUp = morning.Add(2 * time.Hour)
+	l.exports.caughtUp = morning.Add(2 * time.Hour)
 	l.tidyAt = morning
 	l.tidy(morning)
-	l.state.close()
-	again := openTestState(t, l.state.dir)
+	l.exports.state.close()
+	again := openTestState(t, l.exports.state.dir)
 	defer again.close()
 	if !again.known(changed) {
 		t.Error("it is read at each start")
@@ -143,29 +142,5 @@ func TestChangedWhileNobodyLooked(t *testing.T) {
 	changed.Changed = morning.Add(3 * time.Hour)
 	if again.known(changed) {
 		t.Error("a later change goes unnoticed")
-	}
-}
-
-// TestKnownOfTheTimeBefore: what lay in a folder before it was watched is passed
-// over; what was moved into it since is not, though it may be older.
-func TestKnownOfTheTimeBefore(t *testing.T) {
-	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
-	known := l.known(l.watched) // since morning
-	old := morning.Add(-24 * time.Hour)
-	for name, c := range map[string]struct {
-		f    watch.File
-		want bool
-	}{
-		"lay there":            {watch.File{ModTime: old, Changed: old, CatchUp: true}, true},
-		"nobody can tell":      {watch.File{ModTime: old, CatchUp: true}, true},
-		"moved in":             {watch.File{ModTime: old, Changed: morning, CatchUp: true}, false},
-		"moved in, of old":     {watch.File{ModTime: old.Add(-catchUpLimit), Changed: morning, CatchUp: true}, true},
-		"made since":           {watch.File{ModTime: morning, Changed: morning, CatchUp: true}, false},
-		"seen coming, and old": {watch.File{ModTime: old, Changed: old, Written: true}, false},
-	} {
-		c.f.Path, c.f.Size = filepath.Join("/out", name), 1
-		if got := known(c.f); got != c.want {
-			t.Errorf("%s: known %v", name, got)
-		}
 	}
 }

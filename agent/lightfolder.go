@@ -21,121 +21,68 @@ type PhotoReader interface {
 // lightFolder is the folder into which photographs of a sheet are dropped, to be
 // logged as readings. Nobody is notified: the menu shows the new reading.
 type lightFolder struct {
-	path    string // that is watched; empty: none
-	stop    context.CancelFunc
+	path    string    // that is watched; empty: none
 	since   time.Time // when it was first watched
-	events  chan watch.Event
 	seen    *photos
 	queue   []watch.File
 	reading bool // a photograph is with the reader
-	jobs    chan watch.File
-	read    chan lightPhoto
 }
 
 // lightPhoto is what came of one photograph.
-type lightPhoto struct {
-	watch.File
-	photo picture.Photograph
-	err   error
-}
-
-func newLightFolder(stateDir string) *lightFolder {
-	return &lightFolder{
-		seen: readPhotos(stateDir),
-		jobs: make(chan watch.File),
-		read: make(chan lightPhoto),
-	}
-}
+type lightPhoto = answer[watch.File, picture.Photograph]
 
 // photoNames are the names of photographs as cameras and telephones write them.
 var photoNames = []string{"*.jpg", "*.jpeg", "*.heic", "*.heif", "*.tif", "*.tiff", "*.dng", "*.cr2", "*.nef", "*.arw"}
 
-// watchLight watches the light folder of the profile, if it isn't watched already.
-func (l *loop) watchLight() {
-	f := l.lights
-	path := l.profile.Room.LightFolder
-	if path == f.path {
-		return
-	}
-	if f.stop != nil {
-		f.stop()
-	}
-	l.troubles.endAll(lightFolderTrouble)
-	l.troubles.endAll(lightPhotoTrouble)
-	f.path, f.stop, f.queue, f.events = path, nil, nil, nil
-	if path == "" {
-		return
-	}
-	ctx, stop := context.WithCancel(l.ctx)
-	f.since = l.state.firstWatched([]rules.Folder{{Path: path}}, l.o.Now())[0]
-	events := make(chan watch.Event) // of its own: the old watch may still be sending
-	f.stop, f.events = stop, events
-	places := []watch.Folder{{Path: path, Match: photoNames}}
-	l.hands.Go(func() { l.o.Watch(ctx, places, watch.Options{Settle: l.o.Settle}, events) })
+// move makes another folder the one that is watched, or none, and forgets what is
+// about the one before.
+func (f *lightFolder) move(path string, since time.Time) (t tidings) {
+	t.endAll(lightFolderTrouble)
+	t.endAll(lightPhotoTrouble)
+	f.path, f.since, f.queue = path, since, nil
+	return t
 }
 
-// onLight takes what the watch of the light folder found.
-func (l *loop) onLight(e watch.Event) {
-	f := l.lights
+// found takes what the watch of the light folder found.
+func (f *lightFolder) found(e watch.Event, now time.Time) (t tidings) {
 	switch {
 	case e.Trouble != nil && e.Trouble.Over:
-		l.troubles.end(lightFolderTrouble, e.Trouble.Code)
+		t.end(lightFolderTrouble, e.Trouble.Code)
 	case e.Trouble != nil && e.Trouble.Code != watch.Overflow:
-		l.troubles.begin(lightFolderTrouble, e.Trouble.Code, e.Trouble.Text, l.o.Now())
-	case e.File == nil || f.seen.has(*e.File) || l.tooOld(*e.File):
+		t.begin(lightFolderTrouble, e.Trouble.Code, e.Trouble.Text)
+	case e.File == nil || f.seen.has(*e.File) || f.tooOld(*e.File, now):
 	default:
 		f.queue = append(f.queue, *e.File)
 	}
+	return t
 }
 
 // tooOld tells a photograph that lay in the folder before it was first watched,
 // or longer than it is remembered, from a new one.
-func (l *loop) tooOld(p watch.File) bool {
-	return p.CatchUp && (came(p).Before(l.lights.since.Add(-stampSlack)) || p.ModTime.Before(l.o.Now().Add(-catchUpLimit)))
+func (f *lightFolder) tooOld(p watch.File, now time.Time) bool {
+	return p.CatchUp && (came(p).Before(f.since.Add(-stampSlack)) || p.ModTime.Before(now.Add(-catchUpLimit)))
 }
 
-// feedLight hands the next photograph to the reader when that is free.
-func (l *loop) feedLight() {
-	f := l.lights
+// next hands out the next photograph to be read, one after the other.
+func (f *lightFolder) next() (p watch.File, ok bool) {
 	if f.reading || len(f.queue) == 0 {
-		return
+		return p, false
 	}
-	select {
-	case f.jobs <- f.queue[0]:
-		f.queue, f.reading = f.queue[1:], true
-	case <-l.ctx.Done():
-	}
-}
-
-// readLight reads one photograph after the other.
-func (l *loop) readLight() {
-	for {
-		select {
-		case <-l.ctx.Done():
-			return
-		case file := <-l.lights.jobs:
-			p := lightPhoto{File: file}
-			p.photo, p.err = l.readPatiently(file.Path)
-			select {
-			case l.lights.read <- p:
-			case <-l.ctx.Done():
-				return
-			}
-		}
-	}
+	p, f.queue, f.reading = f.queue[0], f.queue[1:], true
+	return p, true
 }
 
 // readPatiently reads a photograph, and again when it ends in the middle.
-func (l *loop) readPatiently(path string) (picture.Photograph, error) {
+func readPatiently(ctx context.Context, r PhotoReader, path string) (picture.Photograph, error) {
 	for try := 1; ; try++ {
-		photo, err := l.o.Reader.Photograph(l.ctx, path)
+		photo, err := r.Photograph(ctx, path)
 		if !errors.Is(err, picture.ErrUnfinished) || try == unfinishedTries {
 			return photo, err
 		}
 		select {
 		case <-time.After(unfinishedWait):
-		case <-l.ctx.Done():
-			return photo, l.ctx.Err()
+		case <-ctx.Done():
+			return photo, ctx.Err()
 		}
 	}
 }
@@ -144,39 +91,40 @@ func (l *loop) readPatiently(path string) (picture.Photograph, error) {
 // folder may be the one to which a telephone copies all of its pictures.
 const mostPhotoTroubles = 3
 
-// onLightPhoto logs the light of a photograph, or says in one sentence why it
+// takePhoto logs the light of a photograph, or says in one sentence why it
 // has none to tell. Either way it is done with.
-func (l *loop) onLightPhoto(p lightPhoto) {
-	l.lights.reading = false
-	if l.ctx.Err() != nil || errors.Is(p.err, picture.ErrVanished) {
-		return // read at the next start, or moved away
+func (d *desk) takePhoto(p lightPhoto, now time.Time) (t tidings) {
+	if errors.Is(p.err, picture.ErrVanished) {
+		return nil // moved away
 	}
-	r, err := l.lightIn(p)
-	switch {
-	case err != nil:
-		text := fmt.Sprintf("Light folder: %s: %v", filepath.Base(p.Path), err)
-		l.say(text)
-		l.troubles.begin(lightPhotoTrouble, p.Path, text, l.o.Now())
-		l.troubles.keepNewest(lightPhotoTrouble, mostPhotoTroubles)
-	case !l.logLight(r):
-		return // not noted as seen: it is read again at the next start
-	default:
-		l.troubles.endAll(lightPhotoTrouble)
+	r, err := d.lightOf(p, now)
+	if err != nil {
+		text := fmt.Sprintf("Light folder: %s: %v", filepath.Base(p.about.Path), err)
+		t.say(text)
+		t = append(t, tiding{does: beginTrouble, kind: lightPhotoTrouble, about: p.about.Path, text: text, most: mostPhotoTroubles})
+	} else {
+		noted, more := d.logLight(r, now)
+		t.add(more)
+		if !noted {
+			return t // not noted as seen: it is read again at the next start
+		}
+		t.endAll(lightPhotoTrouble)
 	}
-	l.lights.seen.add(p.File, l.o.Now())
+	d.lights.seen.add(p.about, now)
+	return t
 }
 
-// lightIn is the reading that a photograph makes.
-func (l *loop) lightIn(p lightPhoto) (rules.Reading, error) {
+// lightOf is the reading that a photograph makes.
+func (d *desk) lightOf(p lightPhoto, now time.Time) (rules.Reading, error) {
 	if p.err != nil {
 		return rules.Reading{}, p.err
 	}
-	m, err := rules.Meter(p.photo.Shot, l.profile.Room.LightOf, 0)
+	m, err := rules.Meter(p.found.Shot, d.profile.Room.LightOf, 0)
 	if err != nil {
 		return rules.Reading{}, err
 	}
 	r := m.Reading()
-	r.At, r.Place, r.Note = Taken(p.photo, p.ModTime, l.o.Now()), rules.AtScreen, "photographed"
+	r.At, r.Place, r.Note, r.Source = Taken(p.found, p.about.ModTime, now), rules.AtScreen, "photographed", rules.FromPhotograph
 	if r.Light > rules.MostLux {
 		return rules.Reading{}, fmt.Errorf("%.0f lx is no light of a room: photograph a sheet at the screen", float64(r.Light))
 	}

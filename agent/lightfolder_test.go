@@ -15,7 +15,7 @@ import (
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/testdata/photo"
 )
@@ -56,10 +56,14 @@ func (s *studio) wait(d time.Duration) {
 
 func (s *studio) readings() []rules.Reading {
 	s.t.Helper()
-	rs, recovered, err := config.ReadReadings(LogPath(s.profile()))
+	known, recovered, err := log.Read(LogPath(s.profile()))
 	s.must(err)
 	if recovered != "" {
 		s.t.Error(recovered)
+	}
+	var rs []rules.Reading
+	for _, r := range log.Of[*log.Reading](known) {
+		rs = append(rs, r.Reading)
 	}
 	return rs
 }
@@ -104,11 +108,11 @@ func TestLightFolder(t *testing.T) {
 			t.Errorf("troubles %q, %d readings", got, len(s.readings()))
 		}
 		// The menu names the last of many.
-		for i := range 3 * mostPhotoTroubles {
+		for i := range 9 {
 			s.export(fmt.Sprintf("light/bare-%d.jpg", i))
 			s.wait(time.Second)
 		}
-		if got := s.troubles(); len(got) != mostPhotoTroubles || !strings.HasPrefix(got[len(got)-1], "Light folder: bare-8.jpg: ") {
+		if got := s.troubles(); len(got) != 3 || !strings.HasPrefix(got[len(got)-1], "Light folder: bare-8.jpg: ") {
 			t.Errorf("troubles %q", got)
 		}
 		// A camera's clock that is ahead is not believed: the file's time is.
@@ -186,16 +190,38 @@ func TestGreyCards(t *testing.T) {
 	})
 }
 
+// TestOldPhotographs: what lay in the light folder before it was watched, or is older
+// than thirty days, is no reading; what was seen coming is.
+func TestOldPhotographs(t *testing.T) {
+	const day = 24 * time.Hour
+	f := lightFolder{since: morning.Add(-60 * day)}
+	for name, c := range map[string]struct {
+		age     time.Duration
+		catchUp bool
+		want    bool
+	}{
+		"thirty days": {30 * day, true, false}, "more": {30*day + 1, true, true},
+		"seen coming": {90 * day, false, false}, "before": {61 * day, true, true},
+	} {
+		p := watch.File{ModTime: morning.Add(-c.age), CatchUp: c.catchUp}
+		if got := f.tooOld(p, morning); got != c.want {
+			t.Errorf("%s: too old %v", name, got)
+		}
+	}
+}
+
 func TestPhotosAreRemembered(t *testing.T) {
 	dir := t.TempDir()
 	now := time.Date(2026, 3, 2, 8, 0, 0, 123456789, time.UTC)
 	f := watch.File{Path: "/light/sheet.jpg", Size: 9, ModTime: now}
-	old := watch.File{Path: "/light/old.jpg", Size: 9, ModTime: now.Add(-3 * catchUpLimit)}
+	old := watch.File{Path: "/light/old.jpg", Size: 9, ModTime: now.Add(-60*24*time.Hour - 1)}
+	late := watch.File{Path: "/light/late.jpg", Size: 9, ModTime: now.Add(-60 * 24 * time.Hour)}
 	p := readPhotos(dir)
+	p.add(late, now)
 	p.add(old, now)
 	p.add(f, now)
 	p = readPhotos(dir)
-	if !p.has(f) || p.has(old) {
+	if !p.has(f) || !p.has(late) || p.has(old) {
 		t.Errorf("remembered %+v", p.seen)
 	}
 	f.Size++

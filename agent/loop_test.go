@@ -40,6 +40,7 @@ func testLoop(t *testing.T, profile string) *loop {
 	ctx, cancel := context.WithCancel(t.Context())
 	o := Options{
 		ProfilePath: path,
+		StateDir:    filepath.Join(dir, "state"),
 		Desktop:     &recorder{},
 		Now:         func() time.Time { return morning },
 		Watch: func(ctx context.Context, _ []watch.Folder, _ watch.Options, _ chan<- watch.Event) {
@@ -61,17 +62,17 @@ func TestNothingStaysOverdue(t *testing.T) {
 	report := &rules.Report{Verdict: rules.Darker, Purpose: rules.ForPrint}
 	report.Prediction.Targets.Spread = &rules.Spread{}
 	for name, overdue := range map[string]func(*loop){
-		"a notice":         func(l *loop) { l.gathered = gathering{since: long, warned: []*rules.Report{report}, total: 1} },
-		"the end of rest":  func(l *loop) { l.history.RestUntil = long },
-		"the journal":      func(l *loop) { l.retryAt = long },
-		"a trouble":        func(l *loop) { l.troubles.begin(folderTrouble, "", "gone", long) },
-		"a notice in time": func(l *loop) { l.gathered = gathering{since: morning, warned: []*rules.Report{report}, total: 1} },
+		"a notice":         func(l *loop) { l.voice.gathered = gathering{since: long, warned: []*rules.Report{report}, total: 1} },
+		"the end of rest":  func(l *loop) { l.voice.history.RestUntil = long },
+		"the journal":      func(l *loop) { l.exports.retryAt = long },
+		"a trouble":        func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", long) },
+		"a notice in time": func(l *loop) { l.voice.gathered = gathering{since: morning, warned: []*rules.Report{report}, total: 1} },
 	} {
 		l := testLoop(t, "")
 		overdue(l)
 		l.tend(morning)
-		if wait := l.untilAlarm(morning); wait != refresh {
-			t.Errorf("after %s that was overdue the loop sleeps %v, want %v", name, wait, refresh)
+		if wait := l.untilAlarm(morning); wait != 5*time.Minute {
+			t.Errorf("after %s that was overdue the loop sleeps %v, want %v", name, wait, 5*time.Minute)
 		}
 	}
 }
@@ -81,12 +82,12 @@ func TestUntilAlarm(t *testing.T) {
 		plan func(*loop)
 		want time.Duration
 	}{
-		"nothing":       {func(*loop) {}, refresh},
-		"rest soon":     {func(l *loop) { l.history.RestUntil = morning.Add(time.Minute) }, time.Minute},
-		"rest later":    {func(l *loop) { l.history.RestUntil = morning.Add(time.Hour) }, refresh},
-		"journal":       {func(l *loop) { l.retryAt = morning.Add(keepRetry) }, keepRetry},
-		"journal late":  {func(l *loop) { l.retryAt = morning.Add(-keepRetry) }, 0},
-		"a new trouble": {func(l *loop) { l.troubles.begin(folderTrouble, "", "gone", morning) }, folderTrouble.after},
+		"nothing":       {func(*loop) {}, 5 * time.Minute},
+		"rest soon":     {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Minute) }, time.Minute},
+		"rest later":    {func(l *loop) { l.voice.history.RestUntil = morning.Add(time.Hour) }, 5 * time.Minute},
+		"journal":       {func(l *loop) { l.exports.retryAt = morning.Add(time.Minute) }, time.Minute},
+		"journal late":  {func(l *loop) { l.exports.retryAt = morning.Add(-time.Minute) }, 0},
+		"a new trouble": {func(l *loop) { l.voice.troubles.begin(folderTrouble, "", "gone", morning) }, 5 * time.Second},
 	} {
 		l := testLoop(t, "")
 		c.plan(l)
@@ -103,7 +104,7 @@ func TestTidy(t *testing.T) {
 	for _, c := range []struct {
 		after time.Duration
 		done  bool
-	}{{tidyAfter - time.Second, false}, {tidyAfter, true}, {time.Hour, true}} {
+	}{{19 * time.Second, false}, {20 * time.Second, true}, {time.Hour, true}} {
 		l.tidy(morning.Add(c.after))
 		if got := l.tidyAt.IsZero(); got != c.done {
 			t.Errorf("after %v it is done: %v", c.after, got)
@@ -133,12 +134,12 @@ func TestIdleLoopSleeps(t *testing.T) {
 		go func() {
 			ended <- Run(ctx, Options{ProfilePath: s.profile(), StateDir: s.state(), Reader: s, Desktop: countingDesktop{s, &turns}, Watch: s.watch})
 		}()
-		time.Sleep(2 * tidyAfter) // what it took to start is given back
+		time.Sleep(40 * time.Second) // what it took to start is given back
 		synctest.Wait()
 		turns.Store(0)
 		time.Sleep(10*time.Hour + time.Minute)
 		synctest.Wait()
-		if got, most := turns.Load(), int64(10*time.Hour/refresh); got > most {
+		if got, most := turns.Load(), int64(10*time.Hour/(5*time.Minute)); got > most {
 			t.Errorf("an idle loop took %d turns in ten hours, want at most %d", got, most)
 		}
 		cancel()
@@ -196,8 +197,8 @@ func TestCutShort(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	l.ctx = ctx
-	l.onRead(reading{export: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
-	if got := kept(t, l); got != "" || l.unkept != nil {
+	l.onRead(reading{about: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
+	if got := kept(t, l); got != "" || l.exports.unkept != nil {
 		t.Errorf("%q was journaled", got)
 	}
 }

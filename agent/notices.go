@@ -54,26 +54,37 @@ func (g *gathering) due(idle bool) time.Time {
 // drop forgets the exports, but not that a burst may be going on.
 func (g *gathering) drop() { g.warned, g.total = nil, 0 }
 
-// speak raises the one notice that is due, if any, and remembers it.
-func (l *loop) speak(now time.Time) {
-	due := l.gathered.due(l.idle())
-	if !due.IsZero() && !now.Before(due) {
-		l.o.Desktop.Notify(rules.NoticeForMany(l.gathered.warned, l.gathered.total))
-		l.remember(l.gathered.warned, now)
-		l.gathered.drop()
+// silence is why nothing is to be said of an export that was judged; empty when it is
+// worth a notice.
+func (v *voice) silence(r *rules.Report, catchUp bool, q rules.Quiet, now time.Time) string {
+	if catchUp {
+		return "it was made while its folder was not watched"
 	}
-	if l.idle() && len(l.gathered.warned) == 0 {
-		l.gathered.total = 0
+	return rules.Decide(r, q, v.history, now)
+}
+
+// notice is the one notice that is due, if any, which is remembered as said. idle tells
+// that no export waits.
+func (v *voice) notice(idle bool, now time.Time) (n rules.Notice, due bool) {
+	at := v.gathered.due(idle)
+	if due = !at.IsZero() && !now.Before(at); due {
+		n = rules.NoticeForMany(v.gathered.warned, v.gathered.total)
+		v.remember(v.gathered.warned, now)
+		v.gathered.drop()
 	}
+	if idle && len(v.gathered.warned) == 0 {
+		v.gathered.total = 0
+	}
+	return n, due
 }
 
 // remember keeps what was said. Times in the history are the wall clock's, by
 // Round(0): the monotonic one stands still while a laptop sleeps.
-func (l *loop) remember(warned []*rules.Report, now time.Time) {
+func (v *voice) remember(warned []*rules.Report, now time.Time) {
 	for _, r := range warned {
 		s := rules.Said{At: now.Round(0), Verdict: r.Verdict, About: r.About()}
-		if !slices.Contains(l.history.Said, s) {
-			l.history.Said = append(l.history.Said, s)
+		if !slices.Contains(v.history.Said, s) {
+			v.history.Said = append(v.history.Said, s)
 		}
 	}
 }
@@ -83,28 +94,28 @@ const restTime = time.Hour
 
 // toggleRest begins a rest, for which the notice in the making is dropped, or
 // ends it.
-func (l *loop) toggleRest(now time.Time) {
-	if l.resting() {
-		l.history.RestUntil = time.Time{}
+func (v *voice) toggleRest(now time.Time) {
+	if v.resting() {
+		v.history.RestUntil = time.Time{}
 		return
 	}
-	l.history.RestUntil = now.Add(restTime).Round(0)
-	l.gathered.drop()
+	v.history.RestUntil = now.Add(restTime).Round(0)
+	v.gathered.drop()
 }
 
 // resting holds until forget has ended the rest.
-func (l *loop) resting() bool { return !l.history.RestUntil.IsZero() }
+func (v *voice) resting() bool { return !v.history.RestUntil.IsZero() }
 
 // forget drops from the history what must not keep us quiet any more: a rest
 // that is over, what was said long ago, and what lies in the future because
 // the clock was set back since.
-func (l *loop) forget(now time.Time) {
+func (v *voice) forget(q rules.Quiet, now time.Time) {
 	const slack = time.Minute // clocks are put right by little steps all the time
-	if left := l.history.RestUntil.Sub(now); left <= 0 || left > restTime+slack {
-		l.history.RestUntil = time.Time{}
+	if left := v.history.RestUntil.Sub(now); left <= 0 || left > restTime+slack {
+		v.history.RestUntil = time.Time{}
 	}
-	longest := max(24*time.Hour, l.profile.Quiet.Gap)
-	l.history.Said = slices.DeleteFunc(l.history.Said, func(s rules.Said) bool {
+	longest := max(24*time.Hour, q.Gap)
+	v.history.Said = slices.DeleteFunc(v.history.Said, func(s rules.Said) bool {
 		age := now.Sub(s.At)
 		return age < -slack || age >= longest
 	})

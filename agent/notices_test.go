@@ -36,12 +36,12 @@ func TestGatheringWaitsForALull(t *testing.T) {
 	if got, want := g.due(true), morning.Add(lull); !got.Equal(want) {
 		t.Errorf("due at %v, want %v", got, want)
 	}
-	later := morning.Add(lull / 2)
+	later := morning.Add(400 * time.Millisecond)
 	g.judged(darkReport("b"), "said", later)
 	if got, want := g.due(true), later.Add(lull); !got.Equal(want) {
 		t.Errorf("after another arrival due at %v, want %v", got, want)
 	}
-	if got, want := g.due(false), morning.Add(longestGather); !got.Equal(want) {
+	if got, want := g.due(false), morning.Add(15*time.Second); !got.Equal(want) {
 		t.Errorf("with exports waiting due at %v, want %v", got, want)
 	}
 }
@@ -49,11 +49,11 @@ func TestGatheringWaitsForALull(t *testing.T) {
 func TestGatheringDoesNotWaitForever(t *testing.T) {
 	var g gathering
 	last := morning
-	for at := morning; at.Before(morning.Add(time.Minute)); at = at.Add(lull / 2) {
+	for at := morning; at.Before(morning.Add(time.Minute)); at = at.Add(400 * time.Millisecond) {
 		g.judged(darkReport("a"), "", at)
 		last = at
 	}
-	if got, want := g.due(true), morning.Add(longestGather); !got.Equal(want) {
+	if got, want := g.due(true), morning.Add(15*time.Second); !got.Equal(want) {
 		t.Errorf("in a burst that ended at %v due at %v, want %v", last, got, want)
 	}
 }
@@ -68,52 +68,52 @@ func TestOneNoticeCounts(t *testing.T) {
 		{warned: 1, silent: 3, want: "1 of 4 exports. Worst: export-0."},
 		{warned: 40, silent: 2, web: 1, want: "40 of 42 exports. Worst: export-0."},
 	} {
-		l := testLoop(t, "")
+		v := &voice{}
 		for i := range c.warned {
-			l.gathered.judged(darkReport(fmt.Sprintf("export-%d", i)), "", morning)
+			v.gathered.judged(darkReport(fmt.Sprintf("export-%d", i)), "", morning)
 		}
 		for range c.silent {
-			l.gathered.judged(darkReport("silent"), "nothing to warn of", morning)
+			v.gathered.judged(darkReport("silent"), "nothing to warn of", morning)
 		}
 		for range c.web {
 			r := darkReport("web")
 			r.Purpose = rules.ForScreen
-			l.gathered.judged(r, "the folder is for the screen", morning)
+			v.gathered.judged(r, "the folder is for the screen", morning)
 		}
 		for range c.catchUp {
-			l.gathered.add(journal.Entry{Report: darkReport("old"), Silence: "old", CatchUp: true}, morning)
+			v.gathered.add(journal.Entry{Report: darkReport("old"), Silence: "old", CatchUp: true}, morning)
 		}
-		l.speak(morning.Add(lull - 1))
-		if len(l.raised()) != 0 {
-			t.Errorf("%+v: raised before the lull", c)
+		if n, due := v.notice(true, morning.Add(lull-1)); due {
+			t.Errorf("%+v: raised %q before the lull", c, n)
 		}
-		l.speak(morning.Add(lull))
-		l.speak(morning.Add(2 * lull))
-		if n := l.raised(); len(n) != 1 || !strings.HasPrefix(n[0].Body, c.want) {
-			t.Errorf("%+v: raised %q", c, n)
+		if n, due := v.notice(true, morning.Add(lull)); !due || !strings.HasPrefix(n.Body, c.want) {
+			t.Errorf("%+v: raised %q, %v", c, n, due)
 		}
-		if len(l.history.Said) != 1 || l.gathered.total != 0 || l.gathered.warned != nil {
-			t.Errorf("%+v: afterwards %+v, %+v", c, l.history, l.gathered)
+		if n, due := v.notice(true, morning.Add(2*lull)); due {
+			t.Errorf("%+v: raised %q once more", c, n)
+		}
+		if len(v.history.Said) != 1 || v.gathered.total != 0 || v.gathered.warned != nil {
+			t.Errorf("%+v: afterwards %+v, %+v", c, v.history, v.gathered)
 		}
 	}
 }
 
 func TestForget(t *testing.T) {
 	said := func(ago time.Duration) rules.Said { return rules.Said{At: morning.Add(-ago), Verdict: rules.Darker} }
-	l := testLoop(t, "[quiet]\ngap_minutes = 2880\n")
-	l.history.Said = []rules.Said{said(48 * time.Hour), said(47 * time.Hour), said(0), said(-time.Second), said(-time.Hour)}
-	l.forget(morning)
-	if got := len(l.history.Said); got != 3 {
+	v, q := &voice{}, rules.Quiet{Gap: 48 * time.Hour}
+	v.history.Said = []rules.Said{said(48 * time.Hour), said(47 * time.Hour), said(0), said(-time.Second), said(-time.Hour)}
+	v.forget(q, morning)
+	if got := len(v.history.Said); got != 3 {
 		t.Errorf("%d notices remembered, want the 3 that the gap of two days is about", got)
 	}
 	for _, c := range []struct {
 		left time.Duration
 		want bool
-	}{{-time.Second, false}, {0, false}, {time.Second, true}, {restTime, true}, {25 * time.Hour, false}} {
-		l.history.RestUntil = morning.Add(c.left)
-		l.forget(morning)
-		if l.resting() != c.want {
-			t.Errorf("resting with %v left: %v, want %v", c.left, l.resting(), c.want)
+	}{{-time.Second, false}, {0, false}, {time.Second, true}, {time.Hour, true}, {25 * time.Hour, false}} {
+		v.history.RestUntil = morning.Add(c.left)
+		v.forget(q, morning)
+		if v.resting() != c.want {
+			t.Errorf("resting with %v left: %v, want %v", c.left, v.resting(), c.want)
 		}
 	}
 }
@@ -121,11 +121,11 @@ func TestForget(t *testing.T) {
 // TestHistoryIsTheWallClocks: the monotonic clock stands still while a laptop
 // sleeps, and the history must not.
 func TestHistoryIsTheWallClocks(t *testing.T) {
-	l := testLoop(t, "")
+	v := &voice{}
 	now := time.Now() // with a monotonic reading
-	l.remember([]*rules.Report{darkReport("a")}, now)
-	l.toggleRest(now)
-	for _, got := range []time.Time{l.history.Said[0].At, l.history.RestUntil} {
+	v.remember([]*rules.Report{darkReport("a")}, now)
+	v.toggleRest(now)
+	for _, got := range []time.Time{v.history.Said[0].At, v.history.RestUntil} {
 		if strings.Contains(got.String(), "m=") {
 			t.Errorf("%v has a monotonic reading", got)
 		}

@@ -3,18 +3,11 @@ package agent
 import (
 	"errors"
 	"fmt"
-	"math"
-	"path/filepath"
-	"strconv"
 	"time"
 
 	"lampblack/agent/journal"
-	"lampblack/agent/tray"
 	"lampblack/rules"
 )
-
-// JournalDir is where the journal is kept below a state directory.
-func JournalDir(state string) string { return filepath.Join(state, "journal") }
 
 // ReadLearnt is what the outcomes told so far have taught; note is a plain
 // sentence about what was put up with, if anything was.
@@ -44,100 +37,47 @@ func TellOutcome(journalDir string, at time.Time, e journal.Entry, word rules.Ou
 	if e.Report == nil {
 		return ErrNoPrediction
 	}
-	return journal.AppendOutcome(journalDir, journal.Outcome{
+	return journal.AppendOutcome(journalDir, asOutcome(e, at, word, found))
+}
+
+// asOutcome is an outcome of an export that was judged.
+func asOutcome(e journal.Entry, at time.Time, word rules.Outcome, found rules.Figure) journal.Outcome {
+	return journal.Outcome{
 		At: at, Path: e.Path, Size: e.Size, ModTime: e.ModTime,
 		Predicted: e.Report.Prediction.Targets.Shift.Whole,
 		Word:      word,
 		Found:     found,
-	})
-}
-
-// printsKept is how many of the last prints the menu can be told of.
-const printsKept = 5
-
-// recallPrints finds the last prints that were judged before this start.
-func (l *loop) recallPrints() {
-	latest := l.state.last(printsKept) // the newest first
-	for i := range latest {
-		l.addPrint(latest[len(latest)-1-i])
 	}
 }
 
-// addPrint makes an entry one of the prints that can be told of, if it is one,
-// and the one that is chosen.
-func (l *loop) addPrint(e journal.Entry) {
-	if e.Report == nil || e.Report.Purpose != rules.ForPrint || e.Report.Prediction.Targets.Spread == nil {
-		return
-	}
-	l.prints = append([]journal.Entry{e}, l.prints...)
-	l.prints = l.prints[:min(len(l.prints), printsKept)]
-	l.chosen = printID(e)
-}
-
-// tellable are the prints as the tray shows them.
-func (l *loop) tellable() []tray.Print {
-	var ps []tray.Print
-	for _, e := range l.prints {
-		known := "verdict: " + string(e.Report.Verdict)
-		if o, told := l.told[identityOf(e)]; told {
-			known = "came out " + OutcomeName(o.Word, o.Found)
-		}
-		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == l.chosen})
-	}
-	return ps
-}
-
-// OutcomeName is an outcome in words, as [TellOutcome] takes it.
-func OutcomeName(word rules.Outcome, found rules.Figure) string {
-	if word != "" {
-		return word.Words()
-	}
-	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64) // hundredths, as strips have them
-	if found < 0 {
-		return stops + " stop lighter"
-	}
-	return stops + " stop darker"
-}
-
-func printID(e journal.Entry) string { return identityOf(e).String() }
-
-func identityOf(e journal.Entry) journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
-
-// tellOutcome notes what was clicked, and learns from it at once.
-func (l *loop) tellOutcome(id string, word rules.Outcome) {
-	for _, e := range l.prints {
-		if printID(e) == id {
-			l.noteOutcome(e, word)
-			return
-		}
-	}
-}
-
-func (l *loop) noteOutcome(e journal.Entry, word rules.Outcome) {
-	err := TellOutcome(JournalDir(l.o.StateDir), l.o.Now(), e, word, word.Found())
+// keptOutcome are the tidings in having written to the outcomes, which went well or not;
+// what they teach now is taken over at once.
+func (d *desk) keptOutcome(journalDir string, err error) (kept bool, t tidings) {
 	if err != nil {
-		l.say(err.Error())
-		l.troubles.begin(outcomeTrouble, "", err.Error(), l.o.Now())
-		return
+		t.say(err.Error())
+		t.begin(outcomeTrouble, "", err.Error())
+		return false, t
 	}
-	l.troubles.end(outcomeTrouble, "")
-	l.learn()
+	t.end(outcomeTrouble, "")
+	t.add(d.learn(journalDir))
+	return true, t
 }
 
 // learn takes over the outcomes as they are on disk: the command line may have
 // told of one, too. When they can't be read, what was learnt stays; what is wrong
 // with their folder is told when the journal is written.
-func (l *loop) learn() {
-	outcomes, note, err := readOutcomes(JournalDir(l.o.StateDir))
+func (d *desk) learn(journalDir string) (t tidings) {
+	outcomes, note, err := readOutcomes(journalDir)
 	if note != "" {
-		l.say(note)
+		t.say(note)
 	}
 	if err == nil {
-		l.learnt = rules.Learn(journal.Judged(outcomes), rules.JudgedUnsaid)
-		l.told = map[journal.Identity]journal.Outcome{}
+		d.learnt = rules.Learn(journal.Judged(outcomes), d.profile.Judged)
+		d.told = map[journal.Identity]journal.Outcome{}
 		for _, o := range outcomes {
-			l.told[journal.Identify(o.Path, o.Size, o.ModTime)] = o
+			d.told[journal.Identify(o.Path, o.Size, o.ModTime)] = o
 		}
 	}
-	l.profile.Learnt = l.learnt
+	d.profile.Learnt = d.learnt
+	return t
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/tray"
 	"lampblack/rules"
 )
 
@@ -36,5 +37,45 @@ func TestDamagedOutcomesAreSaid(t *testing.T) {
 		if _, note, err := ReadLearnt(dir); note != want || err != nil {
 			t.Errorf("of %q it is said %q, %v; want %q", text, note, err, want)
 		}
+	}
+}
+
+// TestTakeBackOutcome: an outcome that a click told by a slip is taken back like all
+// else, and what was told before counts again.
+func TestTakeBackOutcome(t *testing.T) {
+	l := testLoop(t, "")
+	now := morning
+	l.o.StateDir = t.TempDir()
+	l.o.Now = func() time.Time { return now }
+	report := &rules.Report{Purpose: rules.ForPrint}
+	report.Prediction.Targets.Spread = &rules.Spread{}
+	e := journal.Entry{Path: "/to-print/quay.tif", Size: 1, ModTime: morning.Add(-time.Hour), Report: report}
+	l.voice.addPrint(e)
+	tell := func(word rules.Outcome) {
+		now = now.Add(time.Minute)
+		l.onCommand(tray.Command{Kind: tray.TellOutcome, Print: printID(e), Outcome: word})
+	}
+	takeBack := func() {
+		now = now.Add(time.Minute)
+		l.onCommand(tray.Command{Kind: tray.TakeBack})
+	}
+	tell(rules.AsJudged)
+	tell(rules.MuchDarker)
+	if got, want := l.desk.justLogged(now), "quay.tif came out much darker"; got != want {
+		t.Errorf("the menu offers to take back %q, want %q", got, want)
+	}
+	takeBack()
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged || l.desk.profile.Learnt.Prints != 1 || l.desk.justLogged(now) != "" {
+		t.Errorf("taken back, it came out %q, and %d prints teach; on offer is %q", o.Word, l.desk.profile.Learnt.Prints, l.desk.justLogged(now))
+	}
+	takeBack() // there is nothing more
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged {
+		t.Errorf("taken back twice, it came out %q", o.Word)
+	}
+	tell(rules.BitDarker)
+	now = now.Add(10 * time.Minute)
+	takeBack() // too late
+	if o := l.desk.told[identityOf(e)]; o.Word != rules.BitDarker {
+		t.Errorf("taken back too late, it came out %q", o.Word)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/picture"
 	"lampblack/rules"
 	"lampblack/rules/colour"
@@ -18,7 +19,7 @@ import (
 // PaperReader reads what an ICC profile says of the sheet it was made for.
 // picture.Worker does it in a process of its own.
 type PaperReader interface {
-	Paper(ctx context.Context, path string) (picture.Paper, error)
+	Paper(ctx context.Context, path string) (icc.Paper, error)
 }
 
 // sheet is one ICC profile as it was last read, or why it can't be used. A profile is
@@ -26,7 +27,7 @@ type PaperReader interface {
 type sheet struct {
 	size     int64 // −1: it is to be read again whatever its file is like
 	modified time.Time
-	paper    picture.Paper
+	paper    icc.Paper
 	err      error
 }
 
@@ -131,20 +132,13 @@ func (s sheet) fill(p rules.Paper) (rules.Paper, error) {
 	return p, nil
 }
 
-// papers are the ICC profiles of the loop's papers.
+// papers are the ICC profiles of the papers in force.
 type papers struct {
 	sheets map[string]sheet     // by path, as last read
 	asked  map[string]time.Time // those that are being read, and since when
 	at     time.Time            // when they were last asked for
 	turn   chan struct{}        // who has it may set a process to work: one at a time
-	read   chan sheetRead
 	stat   statFunc
-}
-
-// sheetRead is what came of looking at one ICC profile.
-type sheetRead struct {
-	path string
-	sheet
 }
 
 func newPapers() *papers {
@@ -152,31 +146,29 @@ func newPapers() *papers {
 		sheets: map[string]sheet{},
 		asked:  map[string]time.Time{},
 		turn:   make(chan struct{}, 1),
-		read:   make(chan sheetRead),
 		stat:   os.Stat,
 	}
 }
 
-// askPapers looks at the ICC profiles of the papers, each in a goroutine of its own:
-// the drive that one lies on may be dead, and hang.
-func (l *loop) askPapers(now time.Time) {
-	l.papers.at = now
-	for _, path := range wantedSheets(l.good.profile) {
-		if _, already := l.papers.asked[path]; already {
-			continue
+// ask takes note that the ICC profiles of the papers in a profile are looked at now, and
+// gives the paths of those that are not being looked at already.
+func (ps *papers) ask(p *rules.Profile, now time.Time) (paths []string) {
+	ps.at = now
+	for _, path := range wantedSheets(p) {
+		if _, already := ps.asked[path]; !already {
+			ps.asked[path] = now
+			paths = append(paths, path)
 		}
-		l.papers.asked[path] = now
-		last := l.papers.sheets[path]
-		l.hands.Go(func() { l.readPaper(path, last) })
 	}
+	return paths
 }
 
-// readPaper reads one ICC profile and sends it to the loop.
-func (l *loop) readPaper(path string, last sheet) {
-	s := readSheet(l.ctx, inTurn{l.o.Reader, l.papers.turn}, l.papers.stat, path, last)
-	select {
-	case l.papers.read <- sheetRead{path, s}:
-	case <-l.ctx.Done():
+// looking is how one of them is looked at, beside the loop: its drive may be dead, and
+// hang.
+func (ps *papers) looking(r PaperReader, path string) func(context.Context, string) (sheet, error) {
+	last, turn, stat := ps.sheets[path], inTurn{r, ps.turn}, ps.stat
+	return func(ctx context.Context, path string) (sheet, error) {
+		return readSheet(ctx, turn, stat, path, last), nil
 	}
 }
 
@@ -186,63 +178,36 @@ type inTurn struct {
 	turn   chan struct{}
 }
 
-func (t inTurn) Paper(ctx context.Context, path string) (picture.Paper, error) {
+func (t inTurn) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	select {
 	case t.turn <- struct{}{}:
 	case <-ctx.Done():
-		return picture.Paper{}, ctx.Err()
+		return icc.Paper{}, ctx.Err()
 	}
 	defer func() { <-t.turn }()
 	return t.reader.Paper(ctx, path)
-}
-
-// onPaper takes an ICC profile that has been read.
-func (l *loop) onPaper(r sheetRead) {
-	delete(l.papers.asked, r.path)
-	if l.ctx.Err() != nil {
-		return
-	}
-	l.papers.sheets[r.path] = r.sheet
-	l.layOver()
 }
 
 // paperPatience is how long an export waits for the ICC profiles of the papers to be
 // read for the first time; then those that are still on their way stay assumed.
 const paperPatience = 4 * time.Second
 
-// papersDue is when exports need wait for papers no longer; zero when there is none
-// to wait for.
-func (l *loop) papersDue() time.Time {
+// due is when exports need wait for papers no longer; zero when there is none to
+// wait for.
+func (ps *papers) due() time.Time {
 	var due time.Time
-	for path, since := range l.papers.asked {
-		if _, known := l.papers.sheets[path]; !known && since.Add(paperPatience).After(due) {
+	for path, since := range ps.asked {
+		if _, known := ps.sheets[path]; !known && since.Add(paperPatience).After(due) {
 			due = since.Add(paperPatience)
 		}
 	}
 	return due
 }
 
-// retryPapers looks again for what could not be reached.
-func (l *loop) retryPapers(now time.Time) {
-	if now.Sub(l.papers.at).Abs() < refresh { // Abs: the clock may have been set back
-		return
+// retry tells whether to look again for what could not be reached.
+func (ps *papers) retry(p *rules.Profile, now time.Time) bool {
+	if now.Sub(ps.at).Abs() < refresh { // Abs: the clock may have been set back
+		return false
 	}
-	for _, path := range wantedSheets(l.good.profile) {
-		if l.papers.sheets[path].gone() {
-			l.askPapers(now)
-			return
-		}
-	}
-}
-
-// fillPapers gives the papers in force what has been read of them, and tells what
-// can't be used.
-func (l *loop) fillPapers() {
-	p, notes := fillPapers(l.profile, l.papers.sheets)
-	l.profile = p
-	l.troubles.endAll(paperTrouble)
-	for _, n := range notes {
-		l.say(n)
-		l.troubles.begin(paperTrouble, n, n, l.o.Now())
-	}
+	return slices.ContainsFunc(wantedSheets(p), func(path string) bool { return ps.sheets[path].gone() })
 }

@@ -12,6 +12,7 @@ import (
 	"testing/synctest"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
@@ -22,14 +23,14 @@ import (
 // drawer is a PaperReader: the sheet of every profile in it, but for those whose
 // name says that they lie.
 type drawer struct {
-	sheet picture.Paper
+	sheet icc.Paper
 	reads int
 }
 
-func (d *drawer) Paper(_ context.Context, path string) (picture.Paper, error) {
+func (d *drawer) Paper(_ context.Context, path string) (icc.Paper, error) {
 	d.reads++
 	if strings.Contains(path, "lying") {
-		return picture.Paper{}, errors.New("the colour profile can't be used")
+		return icc.Paper{}, errors.New("the colour profile can't be used")
 	}
 	return d.sheet, nil
 }
@@ -37,9 +38,9 @@ func (d *drawer) Paper(_ context.Context, path string) (picture.Paper, error) {
 // locked is a PaperReader of profiles that may not be opened just now.
 type locked struct{ drawer }
 
-func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) {
+func (l *locked) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	if l.reads++; l.reads == 1 {
-		return picture.Paper{}, picture.ErrVanished
+		return icc.Paper{}, picture.ErrVanished
 	}
 	return l.sheet, nil
 }
@@ -47,7 +48,7 @@ func (l *locked) Paper(ctx context.Context, path string) (picture.Paper, error) 
 func TestPaperIsReadAgain(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "harbour.icc")
 	mustNot(t, os.WriteFile(path, []byte("a profile"), 0o600))
-	r := &locked{drawer{sheet: picture.Paper{White: colour.Lab{L: 95}}}}
+	r := &locked{drawer{sheet: icc.Paper{White: colour.Lab{L: 95}}}}
 	first := readSheet(t.Context(), r, os.Stat, path, sheet{})
 	if first.err == nil || !first.gone() {
 		t.Errorf("of a file that may not be opened: %+v", first)
@@ -87,7 +88,7 @@ func TestReadPapers(t *testing.T) {
 		with("broken", profile("lying.icc"), assumed),
 		with("gone", filepath.Join(dir, "gone.icc"), assumed),
 	}}
-	d := &drawer{sheet: picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16.5}}}
+	d := &drawer{sheet: icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16.5}}}
 	got, notes := ReadPapers(t.Context(), d, p)
 	// CIE 15: Y = ((L*+16)/116)³.
 	white, black := math.Pow((95+16)/116.0, 3), math.Pow((16.5+16)/116.0, 3)
@@ -142,7 +143,7 @@ func TestUnlikelyPapers(t *testing.T) {
 			mustNot(t, os.WriteFile(path, nil, 0o600))
 			c.paper.Name, c.paper.ICC = "harbour rag", path
 			c.want.Name, c.want.ICC = "harbour rag", path
-			d := &drawer{sheet: picture.Paper{White: colour.Lab{L: c.white}, Black: colour.Lab{L: c.black}}}
+			d := &drawer{sheet: icc.Paper{White: colour.Lab{L: c.white}, Black: colour.Lab{L: c.black}}}
 			got, notes := ReadPapers(t.Context(), d, &rules.Profile{Papers: []rules.Paper{c.paper}})
 			if got.Papers[0] != c.want {
 				t.Errorf("it is %+v, want %+v", got.Papers[0], c.want)
@@ -158,7 +159,7 @@ func TestUnlikelyPapers(t *testing.T) {
 func paperLoop(t *testing.T) *loop {
 	l := testLoop(t, "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n")
 	mustNot(t, os.WriteFile(filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc"), []byte("a profile"), 0o600))
-	l.o.Reader = paperOnly{drawer: &drawer{sheet: picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}}}
+	l.o.Reader = paperOnly{drawer: &drawer{sheet: icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}}}
 	return l
 }
 
@@ -170,6 +171,17 @@ type paperOnly struct {
 
 type none struct{ Reader } // a level deeper, so that it doesn't hide the drawer
 
+// givenTo is a Reader that tells what it is given.
+type givenTo struct {
+	Reader
+	paths chan<- string
+}
+
+func (g givenTo) Examine(_ context.Context, path string) (picture.Examined, error) {
+	g.paths <- path
+	return picture.Examined{}, picture.ErrVanished
+}
+
 const paperProfile = "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n[[paper]]\nname = \"harbour rag\"\nicc = \"harbour.icc\"\n"
 
 // TestPaperOnADeadDrive: while the file can't even be looked at, the loop goes on, with
@@ -177,32 +189,39 @@ const paperProfile = "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n[[pape
 func TestPaperOnADeadDrive(t *testing.T) {
 	l := paperLoop(t)
 	answers := make(chan struct{})
-	l.papers.stat = func(path string) (fs.FileInfo, error) {
+	l.desk.papers.stat = func(path string) (fs.FileInfo, error) {
 		<-answers
 		return os.Stat(path)
 	}
 	l.rewrite(t, paperProfile)
-	l.logLight(rules.Reading{At: morning, Light: 40, Place: rules.AtScreen})
-	if !l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 || len(l.troubles.shown(morning)) != 0 {
-		t.Errorf("meanwhile it is %+v, with the troubles %q", l.profile, l.troubles.shown(morning))
+	l.desk.logLight(rules.Reading{At: morning, Light: 40, Place: rules.AtScreen}, morning)
+	if !l.desk.profile.Papers[0].White.Assumed || len(l.desk.profile.Readings) != 1 || len(l.voice.troubles.shown(morning)) != 0 {
+		t.Errorf("meanwhile it is %+v, with the troubles %q", l.desk.profile, l.voice.troubles.shown(morning))
 	}
-	l.enqueue(watch.File{Path: filepath.Join(l.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
-	if l.feed(morning); len(l.queue) != 1 || l.untilAlarm(morning) != paperPatience {
+	l.enqueue(watch.File{Path: filepath.Join(l.exports.watched[0].Path, "fog.tif"), Size: 1, ModTime: morning})
+	if l.feed(morning); len(l.exports.queue) != 1 || l.untilAlarm(morning) != 4*time.Second {
 		t.Errorf("an export doesn't wait, or for %v", l.untilAlarm(morning))
 	}
-	late := morning.Add(paperPatience)
-	given := make(chan export, 1)
-	go func() { given <- <-l.jobs }()
-	if l.feed(late); len(l.queue) != 0 {
+	late := morning.Add(4 * time.Second)
+	given := make(chan string, 1)
+	l.o.Reader = givenTo{l.o.Reader, given}
+	if l.feed(late); len(l.exports.queue) != 0 {
 		t.Error("the export waits on")
 	}
-	if e := <-given; filepath.Base(e.Path) != "fog.tif" || l.untilAlarm(late) == 0 {
-		t.Errorf("%+v was given to the reader, and the loop sleeps %v", e, l.untilAlarm(late))
+	if path := <-given; filepath.Base(path) != "fog.tif" || l.untilAlarm(late) == 0 {
+		t.Errorf("%s was given to the reader, and the loop sleeps %v", path, l.untilAlarm(late))
 	}
 	close(answers)
-	l.onPaper(<-l.papers.read)
-	if l.profile.Papers[0].White.Assumed || len(l.profile.Readings) != 1 {
-		t.Errorf("once it has answered, it is %+v", l.profile)
+	l.onPaper(<-l.answers.papers)
+	if l.desk.profile.Papers[0].White.Assumed || len(l.desk.profile.Readings) != 1 {
+		t.Errorf("once it has answered, it is %+v", l.desk.profile)
+	}
+}
+
+// lookAgain looks again for papers if that is due.
+func (l *loop) lookAgain(now time.Time) {
+	if l.desk.papers.retry(l.desk.good.profile, now) {
+		l.askPapers()
 	}
 }
 
@@ -212,20 +231,20 @@ func TestPaperIsBack(t *testing.T) {
 	path := filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc")
 	mustNot(t, os.Rename(path, path+".away"))
 	l.rewrite(t, paperProfile)
-	l.onPaper(<-l.papers.read)
-	if got := l.troubles.shown(morning); len(got) != 1 || !strings.Contains(got[0], "can't be reached right now") {
+	l.onPaper(<-l.answers.papers)
+	if got := l.voice.troubles.shown(morning); len(got) != 1 || !strings.Contains(got[0], "can't be reached right now") {
 		t.Errorf("troubles %q", got)
 	}
 	mustNot(t, os.Rename(path+".away", path))
-	if l.retryPapers(morning.Add(refresh - 1)); len(l.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(5*time.Minute - 1)); len(l.desk.papers.asked) != 0 {
 		t.Error("it is looked for all the time")
 	}
-	l.retryPapers(morning.Add(refresh))
-	l.onPaper(<-l.papers.read)
-	if got := l.troubles.shown(morning); len(got) != 0 || l.profile.Papers[0].White.Assumed {
-		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.profile.Papers[0], got)
+	l.lookAgain(morning.Add(5 * time.Minute))
+	l.onPaper(<-l.answers.papers)
+	if got := l.voice.troubles.shown(morning); len(got) != 0 || l.desk.profile.Papers[0].White.Assumed {
+		t.Errorf("once it is back, the paper is %+v, with the troubles %q", l.desk.profile.Papers[0], got)
 	}
-	if l.retryPapers(morning.Add(3 * refresh)); len(l.papers.asked) != 0 {
+	if l.lookAgain(morning.Add(15 * time.Minute)); len(l.desk.papers.asked) != 0 {
 		t.Error("what has been read is looked for again")
 	}
 }
@@ -245,7 +264,7 @@ func TestQuitWhileAPaperHangs(t *testing.T) {
 		}
 		s.click(tray.Command{Kind: tray.Quit})
 		clicked := time.Now()
-		if err := <-s.ended; err != nil || time.Since(clicked) != mostLeave {
+		if err := <-s.ended; err != nil || time.Since(clicked) != 5*time.Second {
 			t.Errorf("ended %v after the click: %v", time.Since(clicked), err)
 		}
 		close(s.papersHang)

@@ -8,11 +8,11 @@ import (
 	"reflect"
 	"strings"
 	"testing"
-	"time"
 
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -25,7 +25,7 @@ func (l *loop) rewrite(t *testing.T, text string) {
 func TestBrokenEdit(t *testing.T) {
 	const good = "[target]\nroom_lx = 50.0\n"
 	l := testLoop(t, good)
-	shown := func() string { return strings.Join(l.troubles.shown(morning), "\n") }
+	shown := func() string { return strings.Join(l.voice.troubles.shown(morning), "\n") }
 	check := func(what string, notices int, trouble string) {
 		t.Helper()
 		if got := len(l.raised()); got != notices {
@@ -34,8 +34,8 @@ func TestBrokenEdit(t *testing.T) {
 		if has := strings.Contains(shown(), "profile.toml:"); has != (trouble != "") || !strings.Contains(shown(), trouble) {
 			t.Errorf("%s: the menu shows %q, want %q", what, shown(), trouble)
 		}
-		if l.profile.Target.Room != 50 {
-			t.Errorf("%s: the profile in force has %v lx", what, l.profile.Target.Room)
+		if l.desk.profile.Target.Room != 50 {
+			t.Errorf("%s: the profile in force has %v lx", what, l.desk.profile.Target.Room)
 		}
 	}
 	l.rewrite(t, "[target]\nroom_lx = -1\n")
@@ -54,11 +54,11 @@ func TestBrokenEdit(t *testing.T) {
 
 func TestBrokenAtTheStart(t *testing.T) {
 	l := testLoop(t, "[target\n")
-	if !reflect.DeepEqual(l.profile, config.Default()) {
-		t.Errorf("in force is %+v", l.profile)
+	if !reflect.DeepEqual(l.desk.profile, config.Default()) {
+		t.Errorf("in force is %+v", l.desk.profile)
 	}
-	if len(l.raised()) != 1 || len(l.troubles.shown(morning)) != 2 {
-		t.Errorf("raised %q, shown %q", l.raised(), l.troubles.shown(morning))
+	if len(l.raised()) != 1 || len(l.voice.troubles.shown(morning)) != 2 {
+		t.Errorf("raised %q, shown %q", l.raised(), l.voice.troubles.shown(morning))
 	}
 }
 
@@ -86,7 +86,7 @@ func TestMissingProfile(t *testing.T) {
 		t.Errorf("a missing profile gives %+v, %q, %v, %v", p, notes, existed, err)
 	}
 	// What was logged before there is a profile counts all the same.
-	mustNot(t, config.AppendReading(LogPath(path), rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}))
+	mustNot(t, log.Append(LogPath(path), &log.Reading{Reading: rules.Reading{At: morning, Light: 44, Place: rules.AtScreen}}))
 	p, _, _, err = LoadProfile(path, "")
 	if err != nil || len(p.Readings) != 1 {
 		t.Errorf("with a log it gives %+v, %v", p, err)
@@ -110,20 +110,20 @@ func TestUnreadableLog(t *testing.T) {
 	log := LogPath(l.o.ProfilePath)
 	mustNot(t, os.Mkdir(log, 0o700))
 	l.loadProfile()
-	if got := l.troubles.shown(morning)[0]; !strings.Contains(got, "log of readings") {
+	if got := l.voice.troubles.shown(morning)[0]; !strings.Contains(got, "log of readings") {
 		t.Errorf("the menu shows %q", got)
 	}
 	if _, notes, _, err := LoadProfile(l.o.ProfilePath, l.o.StateDir); err != nil || len(notes) != 1 {
 		t.Errorf("LoadProfile gives %q, %v", notes, err)
 	}
 	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
-	if got := l.troubles.shown(morning); len(got) != 3 {
+	if got := l.voice.troubles.shown(morning); len(got) != 3 {
 		t.Errorf("after a click that could not be logged the menu shows %q", got)
 	}
 	mustNot(t, os.Remove(log))
 	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 50})
-	if got := l.troubles.shown(morning); len(got) != 1 || len(l.profile.Readings) != 1 {
-		t.Errorf("healed, the menu shows %q, and the readings are %v", got, l.profile.Readings)
+	if got := l.voice.troubles.shown(morning); len(got) != 1 || len(l.desk.profile.Readings) != 1 {
+		t.Errorf("healed, the menu shows %q, and the readings are %v", got, l.desk.profile.Readings)
 	}
 }
 
@@ -159,12 +159,12 @@ func TestOpenProfile(t *testing.T) {
 	fails := errors.New("no editor")
 	l.o.Open = func(path string) error { opened = path; return fails }
 	l.onCommand(tray.Command{Kind: tray.OpenProfile})
-	if got := strings.Join(l.troubles.shown(morning), " "); !strings.Contains(got, "no editor") || opened != l.o.ProfilePath {
+	if got := strings.Join(l.voice.troubles.shown(morning), " "); !strings.Contains(got, "no editor") || opened != l.o.ProfilePath {
 		t.Errorf("opened %q, and the menu shows %q", opened, got)
 	}
 	fails = nil
 	l.onCommand(tray.Command{Kind: tray.OpenProfile})
-	if got := strings.Join(l.troubles.shown(morning), " "); strings.Contains(got, "no editor") {
+	if got := strings.Join(l.voice.troubles.shown(morning), " "); strings.Contains(got, "no editor") {
 		t.Errorf("opened, the menu still shows %q", got)
 	}
 }
@@ -186,16 +186,14 @@ func TestNoPage(t *testing.T) {
 		l.o.Open = func(path string) error { opened = append(opened, path); return nil }
 		l.o.Explain = func(context.Context) error { return c.explain }
 		l.o.OpenPage = func(path string) error { opened = append(opened, path); return c.open }
-		l.stopWatch()
-		l.hands.Wait()
 		l.onCommand(tray.Command{Kind: tray.OpenProfile})
-		l.hands.Wait()
+		l.onFirstPage(<-l.answers.firstPage)
 		want := []string{l.o.ProfilePath, FirstPage(l.o.StateDir)}
 		if c.explain != nil {
 			want = want[:1]
 		}
-		if len(said) != c.said || !reflect.DeepEqual(opened, want) || len(l.troubles.shown(morning)) != 1 { // no folder is watched
-			t.Errorf("%s: said %q, opened %q, troubles %q; want %d sentences, %q", name, said, opened, l.troubles.shown(morning), c.said, want)
+		if len(said) != c.said || !reflect.DeepEqual(opened, want) || len(l.voice.troubles.shown(morning)) != 1 { // no folder is watched
+			t.Errorf("%s: said %q, opened %q, troubles %q; want %d sentences, %q", name, said, opened, l.voice.troubles.shown(morning), c.said, want)
 		}
 	}
 }
@@ -204,8 +202,6 @@ func TestNoPage(t *testing.T) {
 // first profile would go unseen for minutes.
 func TestProfileFolderIsMade(t *testing.T) {
 	l := testLoop(t, "")
-	l.stopWatch()
-	l.hands.Wait() // it reads the options
 	l.o.ProfilePath = filepath.Join(t.TempDir(), "not", "yet", "profile.toml")
 	l.o.Watch = func(_ context.Context, folders []watch.Folder, _ watch.Options, _ chan<- watch.Event) {
 		for _, f := range folders {
@@ -213,37 +209,10 @@ func TestProfileFolderIsMade(t *testing.T) {
 				t.Error(err)
 			}
 		}
+		// It ends at once, which no watch does.
 	}
 	l.watchProfile()
-}
-
-// TestKnown: what the watch is told to leave alone.
-func TestKnown(t *testing.T) {
-	l := testLoop(t, "")
-	folders := []rules.Folder{{Path: "/prints"}, {Path: "/web"}}
-	l.state.first["/prints"] = morning.Add(-90 * 24 * time.Hour)
-	known := l.known(folders)
-	ago := func(d time.Duration) time.Time { return morning.Add(-d) }
-	for what, c := range map[string]struct {
-		file watch.File
-		want bool
-	}{
-		"new":                       {watch.File{ModTime: ago(time.Second)}, false},
-		"made while off":            {watch.File{ModTime: ago(time.Hour), CatchUp: true}, false},
-		"moved in, and old":         {watch.File{ModTime: ago(10000 * time.Hour)}, false},
-		"too old to be caught up":   {watch.File{ModTime: ago(catchUpLimit + 1), CatchUp: true}, true},
-		"there before the watching": {watch.File{Folder: 1, ModTime: ago(stampSlack + 1), CatchUp: true}, true},
-		"stamped a tick late":       {watch.File{Folder: 1, ModTime: ago(10 * time.Millisecond), CatchUp: true}, false},
-		"made just after":           {watch.File{Folder: 1, ModTime: ago(-1), CatchUp: true}, false},
-	} {
-		if got := known(c.file); got != c.want {
-			t.Errorf("a file that is %s: known %v, want %v", what, got, c.want)
-		}
-	}
-	keepAll(l, entryOf("kept"))
-	if !known(watch.File{Path: "kept", Size: 1, ModTime: morning}) || known(watch.File{Path: "kept", Size: 2, ModTime: morning}) {
-		t.Error("the journal is not asked")
-	}
+	<-l.answers.watches
 }
 
 func TestLogPath(t *testing.T) {

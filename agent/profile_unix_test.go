@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lampblack/agent/watch"
+	"lampblack/rules"
 )
 
 // TestLinkedProfile: a profile that is a link is watched where it is kept.
@@ -29,7 +30,7 @@ func TestLinkedProfile(t *testing.T) {
 	if got := profilePlaces(link); !reflect.DeepEqual(got, want) {
 		t.Errorf("of a link %+v is watched, want %+v", got, want)
 	}
-	if !matches(want[1].Match, "desk[1].toml") || matches(want[1].Match, "desk1.toml") {
+	if !rules.NamesExport(want[1].Match, "desk[1].toml") || rules.NamesExport(want[1].Match, "desk1.toml") {
 		t.Error("the escaped name doesn't match itself only")
 	}
 }

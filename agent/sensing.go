@@ -32,85 +32,31 @@ const sensorNote = "light sensor"
 
 // sensing is the machine's sensor as one more source of room light.
 type sensing struct {
-	asked   bool      // it is being read
-	at      time.Time // when it was last asked
-	jobs    chan time.Time
-	read    chan sensed
+	asked   bool          // it is being read
+	at      time.Time     // when it was last asked
 	unsaved rules.Reading // the newest, when it isn't in the log
 }
 
-// sensed is what came of one look at the sensor.
-type sensed struct {
-	at    time.Time // when it was asked for
-	light rules.Lux
-	err   error
-}
+// sensed is what came of one look at the sensor, and when it was asked for.
+type sensed = answer[time.Time, rules.Lux]
 
-func newSensing() *sensing {
-	return &sensing{jobs: make(chan time.Time), read: make(chan sensed)}
-}
-
-// readSensor looks at the sensor when asked to; nothing else wakes it.
-func (l *loop) readSensor() {
-	for {
-		select {
-		case <-l.ctx.Done():
-			return
-		case at := <-l.sensing.jobs:
-			s := sensed{at: at}
-			s.light, s.err = l.o.Sensor.Read(l.ctx)
-			select {
-			case l.sensing.read <- s:
-			case <-l.ctx.Done():
-				return
-			}
-		}
-	}
-}
-
-// sense asks the sensor, where the profile wants it, unless that was done within
-// the given time. Exports wait for its answer. Times are the wall clock's, by
-// Round(0), as in remember: else a reading from before the laptop slept would be
-// minutes old in the morning.
-func (l *loop) sense(now time.Time, within time.Duration) {
-	s := l.sensing
+// askSensor tells whether the sensor is to be asked now, and takes note of it: where
+// the profile wants it, and unless that was done within the given time. Exports wait
+// for its answer. Times are the wall clock's, by Round(0), as in remember: else a
+// reading from before the laptop slept would be minutes old in the morning.
+func (d *desk) askSensor(now time.Time, within time.Duration) (at time.Time, ask bool) {
+	s := &d.sensing
 	now = now.Round(0)
 	justAsked := now.Sub(s.at).Abs() < within // Abs: the clock may have been set back
-	if !l.profile.Room.Sensor || l.o.Sensor == nil || s.asked || justAsked {
-		return
+	if !d.profile.Room.Sensor || s.asked || justAsked {
+		return now, false
 	}
-	select {
-	case s.jobs <- now:
-		s.asked, s.at = true, now
-	case <-l.ctx.Done():
-	}
-}
-
-// onSensed takes the sensor's answer. It stands for the moment at which it was
-// asked for, so that the export which asked finds it.
-func (l *loop) onSensed(s sensed) {
-	l.sensing.asked = false
-	if l.ctx.Err() != nil || !l.profile.Room.Sensor {
-		return
-	}
-	if s.err != nil {
-		text := sensorText(s.err)
-		l.say(text)
-		l.troubles.begin(sensorTrouble, "", text, l.o.Now())
-		return
-	}
-	l.troubles.end(sensorTrouble, "")
-	r := sensedReading(s.at, s.light)
-	l.forgetSensed()
-	l.sensing.unsaved = r
-	if worthLogging(l.profile.Readings, r) && l.logLight(r) {
-		return // layOver has it from the log
-	}
-	l.profile = withReading(l.profile, r)
+	s.asked, s.at = true, now
+	return now, true
 }
 
 func sensedReading(at time.Time, light rules.Lux) rules.Reading {
-	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote}
+	return rules.Reading{At: at, Light: light, Place: rules.AtScreen, Sigma: sigmaSensor, Note: sensorNote, Source: rules.FromSensor}
 }
 
 func sensorText(err error) string { return "Light sensor: " + err.Error() }
@@ -132,7 +78,7 @@ func WithSensor(ctx context.Context, p *rules.Profile, s LightSensor, now time.T
 // in the log doesn't.
 func worthLogging(logged []rules.Reading, r rules.Reading) bool {
 	for _, last := range slices.Backward(logged) {
-		if last.Note != sensorNote {
+		if last.Source != rules.FromSensor && last.Note != sensorNote { // older entries don't say their source
 			continue
 		}
 		const dark = 1 // lx: in the dark a third is nothing
@@ -142,35 +88,16 @@ func worthLogging(logged []rules.Reading, r rules.Reading) bool {
 	return true
 }
 
-// keepSensed puts the sensor's newest reading into a profile that was just
-// loaded, unless the log had it or the profile no longer asks for it.
-func (l *loop) keepSensed() {
-	r := l.sensing.unsaved
-	if !l.profile.Room.Sensor {
-		l.sensing.unsaved = rules.Reading{}
-		l.troubles.end(sensorTrouble, "")
-		return
-	}
-	if r.At.IsZero() {
-		return
-	}
-	if slices.ContainsFunc(l.profile.Readings, func(x rules.Reading) bool { return sameReading(x, r) }) {
-		l.sensing.unsaved = rules.Reading{}
-		return
-	}
-	l.profile = withReading(l.profile, r)
-}
-
 // forgetSensed takes the sensor's reading that isn't in the log out of the profile.
-func (l *loop) forgetSensed() {
-	r := l.sensing.unsaved
+func (d *desk) forgetSensed() {
+	r := d.sensing.unsaved
 	if r.At.IsZero() {
 		return
 	}
-	p := *l.profile
+	p := *d.profile
 	p.Readings = slices.DeleteFunc(slices.Clone(p.Readings), func(x rules.Reading) bool { return sameReading(x, r) })
-	l.profile = &p
-	l.sensing.unsaved = rules.Reading{}
+	d.profile = &p
+	d.sensing.unsaved = rules.Reading{}
 }
 
 func sameReading(a, b rules.Reading) bool {
@@ -180,10 +107,6 @@ func sameReading(a, b rules.Reading) bool {
 // withReading is a copy of p with one reading more.
 func withReading(p *rules.Profile, r rules.Reading) *rules.Profile {
 	q := *p
-	i := len(q.Readings)
-	for i > 0 && q.Readings[i-1].At.After(r.At) {
-		i--
-	}
-	q.Readings = slices.Insert(slices.Clone(q.Readings), i, r)
+	q.Readings = rules.WithReading(slices.Clone(q.Readings), r)
 	return &q
 }

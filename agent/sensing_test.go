@@ -88,22 +88,22 @@ func TestSensor(t *testing.T) {
 
 		// More than a third is worth a line, and so is an hour.
 		f.light.Store(80_000)
-		s.wait(2 * refresh)
+		s.wait(10 * time.Minute)
 		if rs := s.readings(); len(rs) != 3 || rs[2].Light != 80 {
 			t.Fatalf("logged %+v", rs)
 		}
 		before := f.looked.Load()
-		s.wait(time.Hour + refresh)
+		s.wait(time.Hour + 5*time.Minute)
 		if rs := s.readings(); len(rs) != 4 || rs[3].Light != 80 {
 			t.Errorf("logged %+v", rs)
 		}
-		if n := f.looked.Load() - before; n > int64((time.Hour+refresh)/senseEvery)+1 {
+		if n := f.looked.Load() - before; n > int64((time.Hour+5*time.Minute)/(5*time.Minute))+1 {
 			t.Errorf("in an hour it was looked at %d times", n)
 		}
 
 		// A sensor that has gone is one sentence, and its last reading ages.
 		f.light.Store(-1)
-		s.wait(2 * refresh)
+		s.wait(10 * time.Minute)
 		if got := s.troubles(); len(got) != 1 || !strings.HasPrefix(got[0], "Light sensor: this machine has none") {
 			t.Errorf("troubles %q", got)
 		}
@@ -147,24 +147,17 @@ func TestWorthLogging(t *testing.T) {
 func TestSenseByWallClock(t *testing.T) {
 	p := config.Default()
 	p.Room.Sensor = true
-	l := &loop{o: Options{Sensor: &fakeSensor{}}, ctx: t.Context(), sensing: newSensing(), profile: p}
+	d := &desk{profile: p}
 	asked := func(now time.Time) (at time.Time, ok bool) {
-		l.sensing.jobs = make(chan time.Time, 1)
-		l.sensing.asked = false
-		l.sense(now, senseEvery)
-		select {
-		case at = <-l.sensing.jobs:
-			return at, true
-		default:
-			return at, false
-		}
+		d.sensing.asked = false
+		return d.askSensor(now, senseEvery)
 	}
 	now := time.Now()
 	at, ok := asked(now)
 	if !ok || at != now.Round(0) {
 		t.Errorf("asked at %v, %v", at, ok)
 	}
-	if _, ok = asked(now.Add(senseEvery / 2)); ok {
+	if _, ok = asked(now.Add(150 * time.Second)); ok {
 		t.Error("asked again at once")
 	}
 	if _, ok = asked(now.Add(-time.Hour)); !ok {

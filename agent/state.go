@@ -255,3 +255,6 @@ func (s *state) saveFolders() {
 		s.unsaved = private.Replace(filepath.Join(s.dir, foldersFile), text) != nil
 	}
 }
+
+// JournalDir is where the journal is kept below a state directory.
+func JournalDir(state string) string { return filepath.Join(state, "journal") }

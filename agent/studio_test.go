@@ -12,11 +12,12 @@ import (
 	"testing/synctest"
 	"time"
 
+	"lampblack/agent/icc"
 	"lampblack/agent/journal"
 	"lampblack/agent/picture"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -251,7 +252,7 @@ func (s *studio) watch(ctx context.Context, folders []watch.Folder, o watch.Opti
 
 func (w scriptedWatch) folder(path string) int {
 	return slices.IndexFunc(w.folders, func(f watch.Folder) bool {
-		return f.Path == filepath.Dir(path) && matches(f.Match, filepath.Base(path))
+		return f.Path == filepath.Dir(path) && rules.NamesExport(f.Match, filepath.Base(path))
 	})
 }
 
@@ -322,25 +323,25 @@ func (s *studio) mendJournal() {
 // logLight notes a reading without an agent, as the command line does.
 func (s *studio) logLight(lux float64) {
 	r := rules.Reading{At: s.now(), Light: rules.Lux(lux), Place: rules.AtScreen}
-	s.must(config.AppendReading(LogPath(s.profile()), r))
+	s.must(log.Append(LogPath(s.profile()), &log.Reading{Reading: r}))
 }
 
 // readingTime is how long the scripted reader takes.
 const readingTime = 150 * time.Millisecond
 
 // Paper is the Reader's: an ICC profile lies as long as it says so.
-func (s *studio) Paper(_ context.Context, path string) (picture.Paper, error) {
+func (s *studio) Paper(_ context.Context, path string) (icc.Paper, error) {
 	if s.papersHang != nil {
 		<-s.papersHang
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
-		return picture.Paper{}, err
+		return icc.Paper{}, err
 	}
 	if string(text) == "lies" {
-		return picture.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
+		return icc.Paper{}, fmt.Errorf("%w: the colour profile can't be used", picture.ErrBroken)
 	}
-	return picture.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}, nil
+	return icc.Paper{White: colour.Lab{L: 95}, Black: colour.Lab{L: 16}}, nil
 }
 
 // troubles are what the menu says is wrong.
@@ -367,6 +368,8 @@ func (s *studio) measure(path string) (rules.Picture, error) {
 	first := s.reads[path] == 1
 	s.mu.Unlock()
 	switch name := filepath.Base(path); {
+	case strings.HasPrefix(name, "fault"):
+		panic("no such tone")
 	case strings.HasPrefix(name, "gone"):
 		return rules.Picture{}, fmt.Errorf("%w: it was moved away", picture.ErrVanished)
 	case strings.HasPrefix(name, "torn"), strings.HasPrefix(name, "paused") && first:

@@ -48,6 +48,3 @@ func tellOf(e journal.Entry) (report *rules.Report, line string) {
 	}
 	return e.Report, ""
 }
-
-// FirstPage is the page below a state directory that explains a first profile.
-func FirstPage(stateDir string) string { return filepath.Join(stateDir, "begin.html") }

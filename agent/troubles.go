@@ -1,11 +1,8 @@
 package agent
 
 import (
-	"fmt"
 	"slices"
 	"time"
-
-	"lampblack/agent/watch"
 )
 
 // kind is a kind of trouble: every trouble that the menu can show is declared
@@ -30,11 +27,13 @@ var (
 	lightFolderTrouble = kind{"light folder", 5 * time.Second}
 	lightPhotoTrouble  = kind{"light photo", 0}
 	sensorTrouble      = kind{"sensor", 0}
+	faultTrouble       = kind{"fault", 0} // a part of this program broke
 	nothingWatched     = kind{"nothing", 0}
 
 	allTroubles = []kind{
 		profileTrouble, journalTrouble, logTrouble, paperTrouble, openTrouble, pageTrouble, outcomeTrouble,
-		folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble, nothingWatched,
+		folderTrouble, growingTrouble, lightFolderTrouble, lightPhotoTrouble, sensorTrouble,
+		faultTrouble, nothingWatched,
 	}
 )
 
@@ -117,21 +116,4 @@ func (t *troubles) nextShown(now time.Time) time.Time {
 		}
 	}
 	return next
-}
-
-// onFolderTrouble takes what the watch says is wrong with a folder.
-func (l *loop) onFolderTrouble(w watch.Trouble) {
-	k := folderTrouble
-	if w.Code == watch.Growing {
-		k = growingTrouble
-	}
-	about := fmt.Sprintf("%d %s", w.Folder, w.Code)
-	if w.Over {
-		l.troubles.end(k, about)
-		return
-	}
-	if w.Code == watch.Overflow {
-		return // the watch makes up for it by itself
-	}
-	l.troubles.begin(k, about, w.Text, l.o.Now())
 }

@@ -4,8 +4,6 @@ import (
 	"reflect"
 	"testing"
 	"time"
-
-	"lampblack/agent/watch"
 )
 
 var morning = time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
@@ -13,10 +11,10 @@ var morning = time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
 func TestTroublesAreShownWhenTheyLast(t *testing.T) {
 	var ts troubles
 	ts.begin(folderTrouble, "0 missing", "the folder is not there", morning)
-	if got := ts.shown(morning.Add(folderTrouble.after - 1)); got != nil {
+	if got := ts.shown(morning.Add(5*time.Second - 1)); got != nil {
 		t.Errorf("shown too early: %q", got)
 	}
-	due := morning.Add(folderTrouble.after)
+	due := morning.Add(5 * time.Second)
 	if got := ts.nextShown(morning); !got.Equal(due) {
 		t.Errorf("it is due at %v, want %v", got, due)
 	}
@@ -44,7 +42,7 @@ func TestTroublesKeepTheirTime(t *testing.T) {
 		t.Error("a new text is no news")
 	}
 	want := []string{"changing for 60 s"}
-	if got := ts.shown(morning.Add(growingTrouble.after)); !reflect.DeepEqual(got, want) {
+	if got := ts.shown(morning.Add(time.Minute)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q: an old trouble with its new text", got, want)
 	}
 }
@@ -55,34 +53,12 @@ func TestTroublesAreOrdered(t *testing.T) {
 		ts.begin(allTroubles[i], "", allTroubles[i].code, morning)
 	}
 	ts.begin(folderTrouble, "another", "folder", morning)
-	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "nothing"}
+	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "fault", "nothing"}
 	if got := ts.shown(morning.Add(time.Hour)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q", got, want)
 	}
 	ts.endAll(folderTrouble)
 	if got := ts.shown(morning.Add(time.Hour)); len(got) != len(want)-2 {
 		t.Errorf("without the folders' %q", got)
-	}
-}
-
-func TestFolderTroubles(t *testing.T) {
-	l := testLoop(t, "")
-	late := morning.Add(time.Hour)
-	tell := func(folder int, code string, over bool) {
-		l.onFolderTrouble(watch.Trouble{Folder: folder, Code: code, Text: code, Over: over})
-	}
-	l.troubles = troubles{}
-	tell(0, watch.Missing, false)
-	tell(1, watch.Missing, false)
-	tell(1, watch.Growing, false)
-	tell(0, watch.Overflow, false) // the watch makes up for it
-	if got := l.troubles.shown(late); len(got) != 3 {
-		t.Errorf("shown %q, want 3", got)
-	}
-	tell(0, watch.Missing, true)
-	tell(1, watch.Growing, true)
-	tell(0, watch.Overflow, true)
-	if got := l.troubles.shown(late); len(got) != 1 {
-		t.Errorf("shown %q, want the second folder's", got)
 	}
 }

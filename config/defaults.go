@@ -1,6 +1,8 @@
 package config
 
 import (
+	"time"
+
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -59,14 +61,66 @@ func daylight(t rules.Kelvin) colour.XY {
 	return xy
 }
 
+// finish is how the face of a screen reflects that is of a kind.
+func finish(name string) rules.ScreenFinish {
+	return rules.ScreenFinish{Name: name, Diffuse: screenFinishes[name]}
+}
+
+// assumedProfile is a profile of which nothing is stated, and without what there may
+// be several of.
+func assumedProfile() *rules.Profile {
+	return &rules.Profile{
+		Target: defaultTarget,
+		Surround: rules.Surround{
+			RelativeY: rules.Assume(assumedSurround),
+			Backdrop:  rules.Assume(rules.NeutralBackdrop),
+			Share:     rules.Assume(assumedShare),
+		},
+		Room: rules.Room{
+			ReadingLife:      readingHours * time.Hour,
+			Lamps:            rules.Assume(assumedLamps),
+			MeterUncertainty: meterUncertainty,
+			LightOf:          rules.OfPaper,
+		},
+		Quiet: rules.Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, StepsLost: 0.25, Probability: 0.6, Gap: 240 * time.Minute},
+	}
+}
+
 func assumedDisplay() rules.Display {
-	return displayOf(section{values: map[string]any{"name": "screen"}})
+	return rules.Display{
+		Name:       "screen",
+		White:      rules.Assume(assumedWhite),
+		WhitePoint: rules.Assume(daylight(assumedPoint)),
+		Contrast:   rules.Assume(float64(assumedContrast)),
+		Measured:   rules.Assume(time.Time{}),
+		Screen:     rules.Assume(finish("matt")),
+		Hood:       rules.Assume(false),
+		Held:       rules.Assume(false),
+	}
 }
 
 func assumedPaper() rules.Paper {
-	return paperOf(section{values: map[string]any{"name": "a matt paper"}})
+	return rules.Paper{
+		Name:  "a matt paper",
+		White: rules.Assume(colour.FromLightness(assumedPaperL)),
+		DMax:  rules.Assume(assumedDMax),
+	}
 }
 
 func assumedViewing() rules.Viewing {
-	return viewingOf(section{values: map[string]any{"name": "a lit wall"}})
+	return rules.Viewing{
+		Name:    "a lit wall",
+		Light:   rules.Assume(assumedWall),
+		Lamps:   rules.Assume(assumedWallLamps),
+		Mat:     rules.Assume(rules.WhiteMat),
+		Glazing: rules.Assume(rules.NoGlazing),
+	}
+}
+
+func assumedFolder() rules.Folder {
+	return rules.Folder{
+		Purpose:    rules.ForPrint,
+		Match:      append([]string(nil), defaultMatch...),
+		Subfolders: true, // editors make folders for days and jobs
+	}
 }

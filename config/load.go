@@ -1,9 +1,10 @@
-// Package config reads what Lampblack is told: the profile, a TOML file that
-// the user writes, and readings.toml beside it, which the program appends to.
-// Out come the types of package rules; TOML goes no further than this package.
+// Package config reads the profile, a TOML file that the user writes, and makes the
+// first one. Out come the types of package rules; TOML goes no further than this
+// package. What the program notes by itself is in package log, below it.
 //
-// A profile is held against one schema (schema.go), all its mistakes are told
-// at once, and each says where it is, what was found and what is allowed.
+// A profile is held against one schema, of which each row has a key's name, kind, range
+// and the setter that takes it into the profile ([rules.Profile]); all its mistakes are
+// told at once, and each says where it is, what was found and what is allowed.
 package config
 
 import (

@@ -130,3 +130,31 @@ func TestHomeIsNeededForATildeOnly(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// The years of the profile, as typed: the day before 1990 and the one after 2199 are
+// refused, with the line.
+func TestYearsOfTheProfile(t *testing.T) {
+	for day, want := range map[string]bool{"1989-12-31": false, "1990-01-01": true, "2199-12-31": true, "2200-01-01": false} {
+		_, _, err := Parse("desk.toml", []byte("[[display]]\nname = \"north bench\"\nmeasured = "+day+"\n"), "")
+		if (err == nil) != want || err != nil && !strings.Contains(err.Error(), "desk.toml:3: display.measured: found the date "+day+", allowed is a date from 1990 to 2199") {
+			t.Errorf("%s: %v", day, err)
+		}
+	}
+}
+
+// What is clear is at least what is noticeable; as much is no doubt, a hair less is one.
+func TestClearIsNoticeable(t *testing.T) {
+	for quiet, doubts := range map[string]int{
+		"noticeable_stops = 0.15\nclear_stops = 0.15":  0,
+		"noticeable_stops = 0.15\nclear_stops = 0.149": 1,
+		"clear_stops = 0.15":                           0,
+		"clear_stops = 0.14":                           1,
+		"noticeable_stops = 0.33":                      0,
+		"noticeable_stops = 0.34":                      1,
+	} {
+		_, got, err := Parse("desk.toml", []byte("[quiet]\n"+quiet+"\n"), "")
+		if err != nil || len(got) != doubts {
+			t.Errorf("%q: %v, %v; want %d doubts", quiet, got, err, doubts)
+		}
+	}
+}

@@ -229,17 +229,3 @@ func TestSchemaExamples(t *testing.T) {
 		}
 	}
 }
-
-func TestSurroundNames(t *testing.T) {
-	last := 0.0
-	for _, name := range SurroundNames() {
-		y, ok := surroundNamed(name)
-		if !ok || y <= last || y >= 1 {
-			t.Errorf("%s is %v, %v; want it between %v and 1", name, y, ok, last)
-		}
-		last = y
-	}
-	if _, ok := surroundNamed("blue"); ok {
-		t.Error("there is a blue surround")
-	}
-}

@@ -88,7 +88,7 @@ func (r *reader) target() section {
 func (r *reader) checkReference(rangeKey, referenceKey, unit string) {
 	s := r.target()
 	reference, ok := value[float64](s, referenceKey)
-	allowed := targetRange(targetOf(s), rangeKey)
+	allowed := targetRange(alone(s).Target, rangeKey)
 	if !ok || allowed.Holds(reference) {
 		return
 	}
@@ -114,7 +114,7 @@ func targetRange(t rules.Target, key string) rules.Range {
 // checkReferenceRoom wants the reference room within the room's upper limit.
 func (r *reader) checkReferenceRoom() {
 	s := r.target()
-	t := targetOf(s)
+	t := alone(s).Target
 	if _, ok := value[float64](s, "reference_lx"); ok && t.ReferenceRoom > t.Room {
 		r.doubt(s.at.in("reference_lx"), "target.reference_lx",
 			fmt.Sprintf("found %s lx, above the target's own room_lx of %s lx",
@@ -126,7 +126,7 @@ func (r *reader) checkReferenceRoom() {
 // checkSteps wants the clear step no smaller than the noticeable one.
 func (r *reader) checkSteps() {
 	for _, s := range r.sections["quiet"] {
-		q := quietOf(s)
+		q := alone(s).Quiet
 		if q.Clear >= q.Noticeable {
 			continue
 		}
@@ -141,7 +141,7 @@ func (r *reader) checkSteps() {
 
 // checkBlack wants a paper's deepest black darker than its white.
 func (r *reader) checkBlack(s section) {
-	p := paperOf(s)
+	p := alone(s).Papers[0]
 	if colour.FromDensity(p.DMax.Value) < p.White.Value {
 		return
 	}
@@ -183,9 +183,9 @@ func (r *reader) checkNames(folder section, table string) {
 func (r *reader) checkFoldersTwice() {
 	folders := r.sections["folder"]
 	for i, s := range folders {
-		f := folderOf(s)
+		f := alone(s).Folders[0]
 		for _, before := range folders[:i] {
-			b := folderOf(before)
+			b := alone(before).Folders[0]
 			shared := slices.ContainsFunc(f.Match, func(glob string) bool { return slices.Contains(b.Match, glob) })
 			if f.Path != "" && f.Path == b.Path && shared {
 				r.doubt(s.at.in("path"), "folder.path", fmt.Sprintf("line %d watches the same folder for the same files; the first is taken",

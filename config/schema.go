@@ -24,8 +24,9 @@ const (
 	kindMoment               // a date and time
 )
 
-// key is one key of a table: the only place that knows its name, its kind and
-// its range. Checks, hints and the test of the example all walk over these.
+// key is one key of a table: the only place that knows its name, its kind, its range
+// and where it goes. Checks, hints, the profile itself and the test of the example all
+// walk over these.
 type key struct {
 	name      string
 	kind      kind
@@ -34,6 +35,7 @@ type key struct {
 	choices   []string // the words allowed
 	need      bool     // the table makes no sense without it
 	example   string   // a correct value, as typed
+	set       setter   // takes what read gives
 }
 
 // table is one table of the profile.
@@ -42,97 +44,15 @@ type table struct {
 	many   bool       // [[name]], any number of times, against [name] once
 	keys   []key      // in the order of the example
 	either [][]string // of each group, at most one key may be given
+
+	begin func(*rules.Profile) // with many: adds one of which all is assumed
 }
 
-// The whole profile. A range is what is possible, not what is wise: what is
-// wise is the user's [target].
+// The whole profile, in the order of the example. A range is what is possible, not
+// what is wise: what is wise is the user's [target].
 var schema = []table{
-	{name: "desk", keys: []key{
-		{name: "name", kind: kindText, example: `"Tidemark, Skarvik"`},
-	}},
-	{name: "display", many: true, either: [][]string{{"white_k", "white_xy"}, {"screen", "diffuse_cd_m2_lx"}}, keys: []key{
-		{name: "name", kind: kindText, need: true, example: `"north bench"`},
-		{name: "edits", kind: kindFlag, example: "true"},
-		{name: "white_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "118.0"},
-		{name: "white_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000"},
-		{name: "white_xy", kind: kindWhiteXY, low: 0.2, high: 0.5, example: "[0.3217, 0.3377]"},
-		{name: "contrast", kind: kindNumber, low: 1.01, high: 1e7, example: "900"},
-		{name: "measured", kind: kindDay, example: "2026-02-14"},
-		{name: "screen", kind: kindChoice, choices: []string{"matt", "gloss"}, example: `"matt"`},
-		{name: "diffuse_cd_m2_lx", kind: kindNumber, unit: "cd/m² per lx", low: 0, high: 0.3, example: "0.0045"},
-		{name: "hood", kind: kindFlag, example: "true"},
-		{name: "held", kind: kindFlag, example: "true"},
-	}},
-	{name: "target", keys: []key{
-		{name: "white_cd_m2", kind: kindInterval, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "[90.0, 120.0]"},
-		{name: "white_k", kind: kindInterval, unit: "K", low: 4000, high: 25000, example: "[5600, 6500]"},
-		{name: "reference_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "95.0"},
-		{name: "reference_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000"},
-		{name: "room_lx", kind: kindNumber, unit: "lx", low: 1, high: 100000, example: "64.0"},
-		{name: "reference_lx", kind: kindNumber, unit: "lx", low: 0.1, high: 100000, example: "48.0"},
-		{name: "surround", kind: kindInterval, low: 0, high: 1, example: "[0.15, 0.30]"},
-		{name: "reference_surround", kind: kindNumber, low: 0, high: 1, example: "0.20"},
-		{name: "recalibrate_days", kind: kindNumber, unit: "days", low: 1, high: 3650, example: "30"},
-	}},
-	{name: "surround", either: [][]string{{"relative_Y", "grey", "lightness", "named"}}, keys: []key{
-		{name: "relative_Y", kind: kindNumber, low: 0, high: 1, example: "0.20"},
-		{name: "grey", kind: kindWhole, low: 0, high: 255, example: "118"},
-		{name: "lightness", kind: kindNumber, low: 0, high: 100, example: "50"},
-		{name: "named", kind: kindChoice, choices: SurroundNames(), example: `"mid grey"`},
-		{name: "backdrop", kind: kindChoice, choices: []string{"neutral", "colourful"}, example: `"neutral"`},
-		{name: "picture_share", kind: kindNumber, low: 0, high: 1, example: "0.6"},
-	}},
-	{name: "room", keys: []key{
-		{name: "reading_hours", kind: kindNumber, unit: "hours", low: 0.1, high: 8760, example: "4"},
-		{name: "lamps_k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "4000"},
-		{name: "meter_uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.15"},
-		{name: "light_folder", kind: kindPath, example: `"~/Pictures/light"`},
-		{name: "light_of", kind: kindChoice, choices: []string{"paper", "grey card"}, example: `"paper"`},
-		{name: "sensor", kind: kindFlag, example: "false"},
-	}},
-	{name: "reading", many: true, keys: []key{
-		{name: "at", kind: kindMoment, need: true, example: "2026-03-01T09:10:00Z"},
-		{name: "lx", kind: kindNumber, unit: "lx", low: 0, high: rules.MostLux, need: true, example: "41.0"},
-		{name: "k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "3000"},
-		{name: "uncertainty", kind: kindNumber, low: 0.01, high: 1, example: "0.30"},
-		{name: "note", kind: kindText, example: `"blind half down"`},
-		{name: "place", kind: kindChoice, choices: places, need: true, example: `"screen"`},
-	}},
-	{name: "paper", many: true, keys: []key{
-		{name: "name", kind: kindText, need: true, example: `"harbour rag"`},
-		{name: "white_L", kind: kindNumber, low: 50, high: 100, example: "96.5"},
-		{name: "dmax", kind: kindNumber, low: 0.5, high: 4, example: "1.65"},
-		{name: "icc", kind: kindPath, example: `"harbour-rag.icc"`},
-	}},
-	{name: "viewing", many: true, keys: []key{
-		{name: "name", kind: kindText, need: true, example: `"hall wall"`},
-		{name: "lx", kind: kindNumber, unit: "lx", low: 1, high: rules.MostLux, example: "200.0"},
-		{name: "k", kind: kindNumber, unit: "K", low: rules.CoolestLamp, high: rules.BluestSky, example: "2900"},
-		{name: "mat", kind: kindChoice, choices: []string{"white", "cream", "grey", "black", "none"}, example: `"white"`},
-		{name: "glazing", kind: kindChoice, choices: []string{"none", "glass", "coated"}, example: `"none"`},
-	}},
-	{name: "folder", many: true, keys: []key{
-		{name: "path", kind: kindPath, need: true, example: `"~/Pictures/to-print"`},
-		{name: "purpose", kind: kindChoice, choices: []string{"print", "screen"}, need: true, example: `"print"`},
-		{name: "match", kind: kindPatterns, example: `["*.tif", "*.tiff", "*.jpg", "*.jpeg", "*.png"]`},
-		{name: "paper", kind: kindText, example: `"harbour rag"`},
-		{name: "viewing", kind: kindText, example: `"hall wall"`},
-		{name: "subfolders", kind: kindFlag, example: "true"},
-		{name: "poll_seconds", kind: kindNumber, unit: "seconds", low: 1, high: 3600, example: "10"},
-		{name: "size_cm", kind: kindInterval, unit: "cm", low: 1, high: 1000, example: "[30.0, 40.0]"},
-	}},
-	{name: "quiet", keys: []key{
-		{name: "noticeable_stops", kind: kindNumber, unit: "stops", low: 0.01, high: 5, example: "0.15"},
-		{name: "clear_stops", kind: kindNumber, unit: "stops", low: 0.01, high: 5, example: "0.33"},
-		{name: "colourfulness_ratio", kind: kindNumber, low: 0, high: 1, example: "0.93"},
-		{name: "steps_lost", kind: kindNumber, low: 0, high: 1, example: "0.25"},
-		{name: "probability", kind: kindNumber, low: 0, high: 1, example: "0.6"},
-		{name: "gap_minutes", kind: kindNumber, unit: "minutes", low: 0, high: 10080, example: "240"},
-	}},
+	deskTable, displayTable, targetTable, surroundTable, roomTable, readingTable, paperTable, viewingTable, folderTable, quietTable,
 }
-
-// places are where a reading can be taken.
-var places = []string{"screen", "desk", "print"}
 
 // tableNamed finds a table of the schema.
 func tableNamed(name string) (table, bool) {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"lampblack/config/private"
 	"lampblack/rules"
 )
 
@@ -144,5 +145,5 @@ func WriteStarter(path string, a Answers) (err error) {
 	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
 		return errors.Join(err, os.Remove(path)) // half a profile would stand in the way of a whole one
 	}
-	return syncFolder(filepath.Dir(path))
+	return private.SyncFolder(filepath.Dir(path))
 }

@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
 
+	"lampblack/config/scalar"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -25,7 +24,7 @@ func (k key) read(v any) (value any, why string) {
 		b, ok := v.(bool)
 		return b, k.unless(ok, v)
 	case kindNumber, kindWhole:
-		n, ok := asNumber(v)
+		n, ok := scalar.Number(v)
 		ok = ok && k.holds(n) && (k.kind == kindNumber || n == math.Trunc(n))
 		return n, k.unless(ok, v)
 	case kindInterval:
@@ -56,7 +55,7 @@ func (k key) holds(n float64) bool { return k.low <= n && n <= k.high }
 
 func (k key) readText(v any) (string, string) {
 	s, ok := v.(string)
-	if ok && strings.ContainsFunc(s, unicode.IsControl) {
+	if ok && scalar.HasControl(s) {
 		if k.kind == kindPath {
 			return "", fmt.Sprintf(`found %q, in which a backslash in double quotes has made a control character; `+
 				`write paths in single quotes, or with /`, shorten(s))
@@ -71,22 +70,8 @@ func (k key) readText(v any) (string, string) {
 }
 
 func (k key) readChoice(v any) (string, string) {
-	s, ok := v.(string)
-	if ok && slices.Contains(k.choices, s) { // as always in a long log
-		return s, ""
-	}
-	for _, c := range k.choices {
-		if ok && spelling(s) == spelling(c) {
-			return c, ""
-		}
-	}
-	return "", k.unless(false, v)
-}
-
-// spelling is a word as it is compared: in either English, in any case, joined
-// by space, hyphen or underscore.
-func spelling(s string) string {
-	return strings.NewReplacer("-", " ", "_", " ", "gray", "grey", "color", "colour").Replace(strings.ToLower(strings.TrimSpace(s)))
+	c, ok := scalar.Choice(v, k.choices)
+	return c, k.unless(ok, v)
 }
 
 func (k key) readInterval(v any) (rules.Range, string) {
@@ -108,8 +93,8 @@ func (k key) readPair(v any) (a, b float64, ok bool) {
 	if !isList || len(list) != 2 {
 		return 0, 0, false
 	}
-	a, okA := asNumber(list[0])
-	b, okB := asNumber(list[1])
+	a, okA := scalar.Number(list[0])
+	b, okB := scalar.Number(list[1])
 	return a, b, okA && okB && k.holds(a) && k.holds(b)
 }
 
@@ -138,42 +123,17 @@ func (k key) readPatterns(v any) ([]string, string) {
 	return globs, ""
 }
 
-// readTime reads a date or a date and time. What the file says without a zone
-// is local time, by the zone of that day and not of today.
+// readTime reads a date, or a date and time.
 func (k key) readTime(v any) (time.Time, bool) {
-	t, ok := v.(time.Time)
-	if !ok || t.Year() < 1990 || t.Year() > 2199 {
-		return time.Time{}, false
+	if k.kind == kindDay {
+		return scalar.Day(v)
 	}
-	switch t.Location().String() { // the TOML library's marks
-	case "time-local":
-		return time.Time{}, false
-	case "date-local":
-		return inLocalZone(t), k.kind == kindDay
-	case "datetime-local":
-		return inLocalZone(t), true
-	}
-	return t, true
-}
-
-func inLocalZone(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), t.Nanosecond(), time.Local)
-}
-
-// asNumber takes TOML's integers and floats alike.
-func asNumber(v any) (float64, bool) {
-	switch n := v.(type) {
-	case int64:
-		return float64(n), true
-	case float64:
-		return n, true
-	}
-	return 0, false
+	return scalar.Moment(v)
 }
 
 // describe says in words what was found.
 func (k key) describe(v any) string {
-	if n, ok := asNumber(v); ok {
+	if n, ok := scalar.Number(v); ok {
 		return strings.TrimSpace(plainNumber(n) + " " + k.unit)
 	}
 	switch v := v.(type) {

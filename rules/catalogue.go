@@ -8,6 +8,7 @@ var catalogue = []*kind{
 	&roomLight,
 	&surroundGrey,
 	&calibrationAge,
+	&screenContrast,
 }
 
 // Catalogue describes all conditions, in the order in which they are reported.

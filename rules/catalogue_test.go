@@ -121,24 +121,9 @@ func hum(value Figure) kind {
 	return kind{name: "hum", resolve: func(_ moment, _ *Conditions, k *Condition) { k.Value, k.InTarget = value, true }}
 }
 
-// wholeText is everything that is said about a report, one piece a line.
-func wholeText(r *Report, c *Conditions, q Quiet) string {
-	lines := Lines(r)
-	n := NoticeFor(r)
-	lines = append(lines, n.Title, n.Body)
-	s := Summarise(c, q, r)
-	lines = append(append(lines, s.Headline, s.Last), s.Conditions...)
-	for _, k := range c.List {
-		w := InWords(k)
-		lines = append(lines, w.Name, w.Value, w.Target, w.Word, w.Origin)
-	}
-	return strings.Join(lines, "\n")
-}
-
-// broken are what sentences have in which a piece is missing.
-var broken = []string{"NaN", "  .", " .", "()", "  :", ": \n", "is \n", "is :", "(target )", "\n.\n", " ,", ": ."}
-
-func TestWhatAConditionLeavesOut(t *testing.T) {
+// movingHum is a condition that is out of its target and darkens the print, and that
+// nobody can set.
+func movingHum() kind {
 	louder := func(d desk, by float64) desk {
 		d.screen.White *= Luminance(by)
 		return d
@@ -161,6 +146,28 @@ func TestWhatAConditionLeavesOut(t *testing.T) {
 			return s
 		},
 	}}
+	return moving
+}
+
+// wholeText is everything that is said about a report, one piece a line.
+func wholeText(r *Report, c *Conditions, q Quiet) string {
+	lines := Lines(r)
+	n := NoticeFor(r)
+	lines = append(lines, n.Title, n.Body)
+	s := Summarise(c, q, r)
+	lines = append(append(lines, s.Headline, s.Last), s.Conditions...)
+	for _, k := range c.List {
+		w := InWords(k)
+		lines = append(lines, w.Name, w.Value, w.Target, w.Word, w.Origin)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// broken are what sentences have in which a piece is missing.
+var broken = []string{"NaN", "  .", " .", "()", "  :", ": \n", "is \n", "is :", "(target )", "\n.\n", " ,", ": ."}
+
+func TestWhatAConditionLeavesOut(t *testing.T) {
+	moving := movingHum()
 	distant := hum(50)
 	distant.far = func(Condition, Target) bool { return true }
 	distant.allowed = moving.allowed

@@ -14,7 +14,6 @@ import (
 const (
 	sigmaDiffuse     = 0.50 // facts of panels differ by that much (from memory of published ranges)
 	sigmaDiffuseTold = 0.10
-	sigmaContrast    = 0.10
 	sigmaAgedLimit   = 0.90 // age alone never says less than nothing
 )
 
@@ -65,15 +64,14 @@ func ResolveFor(p *Profile, f Folder, now time.Time) Conditions {
 	d := p.EditingDisplay()
 	lamps, _ := p.lampsAt(now)
 	c := Conditions{
-		At:       now,
-		List:     make([]Condition, len(catalogue)),
-		lamps:    lampColour(lamps),
-		share:    shareOf(p.Surround.Share),
-		eye:      observer{unabsorbed: p.Judged.unabsorbed().value, surround: strength.value},
-		how:      p.Learnt.judged(p.Judged),
-		target:   p.targetFor(f),
-		contrast: estimate{d.Contrast.Value, sigmaContrast},
-		diffuse:  reflection(d),
+		At:      now,
+		List:    make([]Condition, len(catalogue)),
+		lamps:   lampColour(lamps),
+		share:   shareOf(p.Surround.Share),
+		eye:     observer{unabsorbed: p.Judged.unabsorbed().value, surround: strength.value},
+		how:     p.Learnt.judged(p.Judged),
+		target:  p.targetFor(f),
+		diffuse: reflection(d),
 	}
 	at := moment{p, d, now}
 	for i, k := range catalogue {
@@ -119,7 +117,7 @@ func named(list []Condition, name string) Condition {
 // now is the desk at its central values.
 func (c *Conditions) now() desk {
 	d := desk{
-		screen: light.Screen{Contrast: c.contrast.value, Diffuse: c.diffuse.value},
+		screen: light.Screen{Diffuse: c.diffuse.value},
 		lamps:  c.lamps,
 		share:  c.share.value,
 		eye:    c.eye,

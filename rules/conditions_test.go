@@ -173,7 +173,7 @@ func TestOtherConditions(t *testing.T) {
 func TestAssumedIsSaid(t *testing.T) {
 	c := Resolve(tidemark(room(), func(p *Profile) {
 		d := &p.Displays[0]
-		d.White.Assumed, d.WhitePoint.Assumed, p.Surround.RelativeY.Assumed = true, true, true
+		d.White.Assumed, d.WhitePoint.Assumed, d.Contrast.Assumed, p.Surround.RelativeY.Assumed = true, true, true, true
 		d.Measured = Assume(time.Time{})
 	}), noon)
 	for _, k := range c.List {

@@ -33,9 +33,9 @@
 //
 // # Words
 //
-// Words are made last, by code, of codes and numbers: [Headline] and [Lines] of a
-// report, [Parts] of it by headings, [NoticeFor] one export, [Summarise] of the desk,
-// [InWords] of one condition. No code reads a sentence back.
+// Words are made last, of codes and numbers: [Headline] and [Lines] of a report,
+// [Parts] of it by headings, [NoticeFor] one export, [Summarise] of the desk,
+// [InWords] of one condition.
 //
 // # Quantities
 //

@@ -50,6 +50,9 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 			r.Notes = append(r.Notes, note)
 		}
 	}
+	if note := e.Folder.notAnExport(e.File); note != "" {
+		r.Notes = append(r.Notes, note)
+	}
 	return r
 }
 

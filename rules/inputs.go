@@ -42,10 +42,6 @@ var deskInputs = []input{{
 		s.should.screen.Diffuse = s.now.screen.Diffuse
 		return s
 	},
-}, {
-	name: "contrast", column: 3,
-	sigma: func(c *Conditions) float64 { return c.contrast.sigma },
-	apply: applyContrast,
 }}
 
 // modelInputs are what is uncertain whatever the desk: how people feel a change of the
@@ -81,12 +77,6 @@ var modelInputs = []input{{
 // leastShare bounds the picture's share of the field from below: without the picture
 // itself a black surround would ask CIECAM16 for a background that it is not made for.
 const leastShare = 0.05
-
-func applyContrast(c *Conditions, s drawn, off float64) drawn {
-	s.now.screen.Contrast = math.Max(2, c.contrast.off(off))
-	s.should.screen.Contrast = s.now.screen.Contrast
-	return s
-}
 
 // uncertain are all inputs, in the order of their columns.
 var uncertain = func() []input {

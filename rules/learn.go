@@ -235,6 +235,12 @@ func (l Learnt) at(tone, white float64) float64 {
 	return l.Bias + l.Gain*tone + l.Unabsorbed*white
 }
 
+// Model is the shift that the model itself predicts of a print, before anything was learnt,
+// in stops.
+func (l Learnt) Model(j Judged) float64 {
+	return float64(j.Tone) + l.way.unabsorbed().value*float64(j.White)
+}
+
 // Uncertainty is the standard uncertainty of Correct that comes from having seen few
 // prints, in stops: nothing before the first, when it is the model's own.
 func (l Learnt) Uncertainty(tone, white float64) float64 {

@@ -14,6 +14,7 @@ What you saw
   Room light 180 ±27 lx, read at the screen less than a minute ago: too bright (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: about ⅓ stop darker (shadows +0.3, midtones +0.3, highlights +0.4; + is darker).
   Its colours: about 7 % less colourful.
@@ -48,6 +49,7 @@ What you saw
   Room light 48 ±7 lx, read at the screen less than a minute ago: as it should be (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 45 days: due (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: about ⅔ stop darker (shadows +0.8, midtones +0.6, highlights +0.4; + is darker).
   Its colours: about 4 % less colourful.
@@ -80,6 +82,7 @@ What you saw
   Room light 150 ±23 lx, read at the screen less than a minute ago: too bright (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones −0.1, highlights 0.0; + is darker).
   At hall wall, on harbour rag: about ¼ stop darker (shadows −0.2, midtones +0.4, highlights +0.3; + is darker).
@@ -109,6 +112,7 @@ What you saw
   Room light 48 ±7 lx, read at the screen less than a minute ago: as it should be (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it.
   At hall wall, on harbour rag: about ⅓ stop darker (shadows −0.1, midtones +0.5, highlights +0.4; + is darker).
@@ -137,6 +141,7 @@ What you saw
   Room light 48 ±7 lx, read at the screen less than a minute ago: as it should be (target 16–64)
   Surround 95 ±10 % of white: too bright (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: about ½ stop lighter (shadows −0.9, midtones −0.4, highlights −0.1; + is darker).
   Its colours: about 5 % more colourful.
@@ -167,6 +172,7 @@ What you saw
   Room light 48 ±43 lx, assumed: as it should be (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age unknown: not known (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: about ½ stop darker (shadows +0.6, midtones +0.4, highlights +0.3; + is darker).
   Its colours: greys slightly warmer, about 8 % less colourful.
@@ -198,6 +204,7 @@ What you saw
   Room light 48 ±7 lx, read at the screen less than a minute ago: as it should be (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: as light as you saw it (shadows 0.0, midtones 0.0, highlights −0.1; + is darker).
   At hall wall, on harbour rag: about ⅔ stop darker (shadows +0.3, midtones +0.7, highlights +0.6; + is darker).
@@ -227,6 +234,7 @@ What you saw
   Room light 2 ±0.3 lx, read at the screen less than a minute ago: too dark (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: about ¾ stop darker (shadows +1.3, midtones +0.7, highlights +0.3; + is darker).
   Its colours: greys slightly cooler, about 9 % more colourful.
@@ -262,6 +270,7 @@ What you saw
   Room light 48 ±7 lx, read at the screen less than a minute ago: as it should be (target 16–64)
   Surround 20 ±2 % of white: as it should be (target 15–30 %)
   Calibration age 1 day: as it should be (target up to 30 days)
+  Screen contrast 900 ±90 : 1
 What the print will do
   Against your targets, which the verdict is about: nothing to compare, there is nothing but black in it.
   At hall wall, on harbour rag: nothing to compare, there is nothing but black in it.

@@ -194,6 +194,7 @@ type Reading struct {
 	Kelvin Kelvin  // colour temperature of the light; 0: not read
 	Sigma  float64 // relative standard uncertainty; 0: that of the profile's meter
 	Note   string  // whatever whoever took it wants to remember, in one line
+	Source Source
 }
 
 // Paper is the sheet.

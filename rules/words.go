@@ -16,18 +16,38 @@ import (
 // Headline is the verdict on an export in one line, without its name:
 //
 //	Likely dark: about ½ stop in the shadows (±0.2)
-func Headline(r *Report) string {
+func Headline(r *Report) string { return likely(r.Verdict) + ": " + Detail(r) }
+
+// likely are the words for a verdict.
+func likely(v Verdict) string {
+	switch v {
+	case Darker:
+		return "Likely dark"
+	case Lighter:
+		return "Likely light"
+	case Drab:
+		return "Likely drab"
+	case Unsure:
+		return "Can't tell"
+	default:
+		return "Should hold"
+	}
+}
+
+// Detail is what stands behind the words for a verdict: how much and how sure, or
+// what is in doubt.
+func Detail(r *Report) string {
 	switch r.Verdict {
 	case Darker:
-		return "Likely dark: " + amount(r, +1)
+		return amount(r, +1)
 	case Lighter:
-		return "Likely light: " + amount(r, -1)
+		return amount(r, -1)
 	case Drab:
-		return "Likely drab: " + losses(r)
+		return losses(r)
 	case Unsure:
-		return "Can't tell: " + doubt(r)
+		return doubt(r)
 	default:
-		return "Should hold: " + margin(r)
+		return margin(r)
 	}
 }
 

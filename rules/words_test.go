@@ -159,6 +159,7 @@ func TestSummarise(t *testing.T) {
 		"The white point is too cool: 7500 K (target 5600–6500)",
 		"The calibration is due: 45 days old (target up to 30 days)",
 		"The surround is too dark: 5 % of white (target 15–30 %)",
+		"The screen's contrast is 900 : 1",
 	}
 	if !slices.Equal(got.Conditions, want) {
 		t.Errorf("conditions\n%s\nwant\n%s", strings.Join(got.Conditions, "\n"), strings.Join(want, "\n"))

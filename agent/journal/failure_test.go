@@ -1,9 +1,11 @@
 package journal
 
 import (
+	"errors"
 	"math"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -24,6 +26,66 @@ func TestEntryThatCannotBeWritten(t *testing.T) {
 	}
 	must(t, j.Append(entry(4)))
 	wantSizes(t, dir, 0, 5)
+}
+
+// TestNewFilesNameIsSynced: the name of a new file is seen to the disk before its first
+// entry counts as kept; of a file that is there already it was, and is not again.
+func TestNewFilesNameIsSynced(t *testing.T) {
+	dir := t.TempDir()
+	synced, full := 0, errors.New("no space left on device")
+	var fails error
+	watched := func() *Journal {
+		j := open(t, dir)
+		j.syncFolder = func(of string) error {
+			if of != dir {
+				t.Errorf("%s is synced, not %s", of, dir)
+			}
+			synced++
+			return fails
+		}
+		return j
+	}
+	want := func(what string, n int) {
+		t.Helper()
+		if synced != n {
+			t.Errorf("%s: synced %d times, want %d", what, synced, n)
+		}
+		synced = 0
+	}
+	nextYear := entry(5)
+	nextYear.At = nextYear.At.AddDate(1, 0, 0)
+
+	j := watched()
+	want("no file yet", 0)
+	must(t, j.Append(entry(1)))
+	want("a new file", 1)
+	must(t, j.Append(entry(2)))
+	want("the same file", 0)
+	must(t, j.Close())
+	must(t, j.Append(entry(3)))
+	want("the same file, opened anew", 0)
+	must(t, j.Close())
+	j = watched()
+	must(t, j.Append(entry(4)))
+	want("an old file", 0)
+
+	fails = full
+	if err := j.Append(nextYear); !errors.Is(err, full) || !strings.Contains(err.Error(), whatToDo) {
+		t.Errorf("a name that could not be synced gives %v", err)
+	}
+	want("a new year's file, in vain", 1)
+	fails = nil
+	must(t, j.Append(nextYear))
+	want("a new year's file", 1)
+	wantSizes(t, dir, 0, 2, 3, 4, 5, 6)
+}
+
+// TestSyncedByDefault: an open journal has the system's own way.
+func TestSyncedByDefault(t *testing.T) {
+	j := open(t, t.TempDir())
+	if runtime.GOOS != "windows" && j.syncFolder(filepath.Join(t.TempDir(), "gone")) == nil {
+		t.Error("a folder that isn't there was synced")
+	}
 }
 
 func TestFolderThatVanishes(t *testing.T) {

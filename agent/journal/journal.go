@@ -33,6 +33,8 @@ type Journal struct {
 	states    *recent[kept]   // of each state, by identity
 	contents  *recent[uint32] // of each path, its latest size and hash
 	last      []Entry         // the latest at the end, at most maxLast
+
+	syncFolder func(dir string) error // sees the names in a folder to the disk
 }
 
 // Open opens the journal in dir, which is made if need be, and reads its latest
@@ -46,7 +48,7 @@ func Open(dir string) (*Journal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the journal can't be opened: %w", advised(err, whatToDo))
 	}
-	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown)}
+	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown), syncFolder: private.SyncFolder}
 	if err := j.learn(paths); err != nil {
 		return nil, err
 	}
@@ -235,7 +237,7 @@ func (j *Journal) openYear(year int) error {
 // prepare makes a file ready for the next line.
 func (j *Journal) prepare(f *os.File, size int64) error {
 	if size == 0 {
-		if err := private.SyncFolder(j.dir); err != nil { // so that a new file's name survives a power cut
+		if err := j.syncFolder(j.dir); err != nil { // so that a new file's name survives a power cut
 			return fmt.Errorf("the folder of the journal can't be written: %w; %s", err, whatToDo)
 		}
 		return nil

@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"lampblack/config/private"
@@ -17,7 +19,10 @@ import (
 // at every start, where a year can have many thousands.
 const outcomesFile = "outcomes.jsonl"
 
-// Outcome is how the print of a journaled export really came out. The export's
+// Outcome is how the print of a journaled export really came out. It is a fact like
+// those of the log beside the profile, told and taken back in the menu like them; it is
+// kept here because it is about an export, which the journal knows, and says nothing of
+// the desk until something is learnt from it. The export's
 // identity and its prediction are repeated here, so that an outcome can be read
 // without the journal.
 type Outcome struct {
@@ -30,6 +35,9 @@ type Outcome struct {
 	Word      rules.Outcome `json:"outcome,omitempty"`
 	Found     rules.Figure  `json:"found_stops"`     // positive darker; null: says nothing of lightness
 	Reset     bool          `json:"reset,omitempty"` // forget what stands above
+
+	// Withdraws is the moment of an outcome of this export that is taken back; zero: none is.
+	Withdraws time.Time `json:"withdraws,omitzero"`
 }
 
 // AppendOutcome writes an outcome into the journal in dir and returns when it
@@ -48,6 +56,16 @@ func AppendOutcome(dir string, o Outcome) error {
 		return fmt.Errorf("the outcome of %q is not kept: %w", o.Path, advised(err, whatToDo))
 	}
 	return nil
+}
+
+// TakeBackOutcome takes back an outcome at a moment: it is as if it had never been
+// told, and what was told of the export before counts again. The file is only appended
+// to, as the log of readings is.
+func TakeBackOutcome(dir string, o Outcome, at time.Time) error {
+	return AppendOutcome(dir, Outcome{
+		At: at, Path: o.Path, Size: o.Size, ModTime: o.ModTime,
+		Predicted: o.Predicted, Found: rules.Figure(math.NaN()), Withdraws: o.At,
+	})
 }
 
 // appendLine appends a line to a small file in one write, on a line of its own
@@ -80,9 +98,9 @@ func appendLine(dir, name string, line []byte) (err error) {
 	return f.Sync()
 }
 
-// ReadOutcomes gives the outcomes in dir since the last reset, in the order in
-// which they were told; of several about one export the last counts. Damaged
-// lines are skipped and counted.
+// ReadOutcomes gives the outcomes in dir since the last reset that were not taken
+// back, in the order in which they were first told of an export; of several about one
+// the last counts. Damaged lines are skipped and counted.
 func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
 	path := filepath.Join(dir, outcomesFile)
 	f, err := openOutcomes(dir, path)
@@ -93,23 +111,50 @@ func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
 		return nil, 0, fmt.Errorf("the outcomes can't be read: %w", advised(err, "check the permissions of that file"))
 	}
 	defer f.Close()
-	at := map[Identity]int{}
+	var told toldOutcomes
 	skipped, err = readLines(f, path, decodeOutcome, func(o Outcome) error {
-		if o.Reset {
-			outcomes = nil
-			clear(at)
-			return nil
-		}
-		id := Identify(o.Path, o.Size, o.ModTime)
-		if i, told := at[id]; told {
-			outcomes[i] = o
-			return nil
-		}
-		at[id] = len(outcomes)
-		outcomes = append(outcomes, o)
+		told.add(o)
 		return nil
 	})
-	return outcomes, skipped, err
+	return told.counting(), skipped, err
+}
+
+// toldOutcomes are outcomes as they were told, by export.
+type toldOutcomes struct {
+	order []Identity // in which exports were first told of
+	of    map[Identity][]Outcome
+}
+
+// add takes the next line of the file.
+func (t *toldOutcomes) add(o Outcome) {
+	if o.Reset || t.of == nil {
+		*t = toldOutcomes{of: map[Identity][]Outcome{}}
+	}
+	if o.Reset {
+		return
+	}
+	id := Identify(o.Path, o.Size, o.ModTime)
+	told, known := t.of[id]
+	if !o.Withdraws.IsZero() {
+		if i := slices.IndexFunc(told, func(before Outcome) bool { return before.At.Equal(o.Withdraws) }); i >= 0 {
+			t.of[id] = slices.Delete(told, i, i+1)
+		}
+		return
+	}
+	if !known {
+		t.order = append(t.order, id)
+	}
+	t.of[id] = append(told, o)
+}
+
+// counting is the last outcome of each export.
+func (t *toldOutcomes) counting() (last []Outcome) {
+	for _, id := range t.order {
+		if told := t.of[id]; len(told) > 0 {
+			last = append(last, told[len(told)-1])
+		}
+	}
+	return last
 }
 
 func openOutcomes(dir, path string) (*os.File, error) {
@@ -136,7 +181,7 @@ func Judged(outcomes []Outcome) []rules.Judged {
 	var pairs []rules.Judged
 	for _, o := range outcomes {
 		if o.Predicted.Known() && o.Found.Known() {
-			pairs = append(pairs, rules.Judged{At: o.ModTime, Predicted: rules.Stops(o.Predicted), Found: rules.Stops(o.Found)})
+			pairs = append(pairs, rules.Judged{At: o.ModTime, Tone: rules.Stops(o.Predicted), Found: rules.Stops(o.Found)})
 		}
 	}
 	return pairs

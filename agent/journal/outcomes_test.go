@@ -35,7 +35,7 @@ func TestOutcomesRoundTrip(t *testing.T) {
 		t.Fatal(skipped, err)
 	}
 	written := evening.Add(-time.Hour)
-	want := []rules.Judged{{At: written, Predicted: 0.3, Found: 0.7}, {At: written, Predicted: 0.1, Found: 0}}
+	want := []rules.Judged{{At: written, Tone: 0.3, Found: 0.7}, {At: written, Tone: 0.1, Found: 0}}
 	if pairs := Judged(got); !reflect.DeepEqual(pairs, want) {
 		t.Errorf("pairs %v, want %v: the last word on an export counts", pairs, want)
 	}
@@ -53,10 +53,10 @@ func TestOutcomesReset(t *testing.T) {
 func TestOutcomesFlatter(t *testing.T) {
 	dir := t.TempDir()
 	flat := outcome("a.tif", 0.3, math.NaN())
-	flat.Word = rules.FlatterPrint
+	flat.Word = rules.Flatter
 	appendAll(t, dir, flat)
 	got, _, err := ReadOutcomes(dir)
-	if err != nil || len(got) != 1 || got[0].Word != rules.FlatterPrint || len(Judged(got)) != 0 {
+	if err != nil || len(got) != 1 || got[0].Word != rules.Flatter || len(Judged(got)) != 0 {
 		t.Errorf("got %v (%v): flatter is an outcome, and says nothing of lightness", got, err)
 	}
 }
@@ -84,7 +84,7 @@ func TestOutcomesDamaged(t *testing.T) {
 	if len(got) != 3 || filepath.Base(got[2].Path) != "b.tif" || skipped != 5 {
 		t.Errorf("%d outcomes, %d lines skipped: want a, y and b, and 5 skipped", len(got), skipped)
 	}
-	if learnt := rules.Learn(Judged(got)); learnt.Prints != 2 {
+	if learnt := rules.Learn(Judged(got), rules.JudgedUnsaid); learnt.Prints != 2 {
 		t.Errorf("learnt from %d prints, want 2: nobody means 900 stops", learnt.Prints)
 	}
 }
@@ -108,4 +108,44 @@ func TestFind(t *testing.T) {
 			t.Errorf("Find(%q) = size %d, %v, %v; want size %d", file, e.Size, found, err, size)
 		}
 	}
+}
+
+// TestOutcomesTakenBack: what was taken back was never told; what was told of the
+// export before counts again, and other exports keep theirs, also across a reset.
+func TestOutcomesTakenBack(t *testing.T) {
+	dir := t.TempDir()
+	first, slip := outcome("a.tif", 0.3, 0.25), outcome("a.tif", 0.3, 0.7)
+	slip.At = evening.Add(time.Minute)
+	alone := outcome("c.tif", 0.1, 0.2)
+	appendAll(t, dir, first, outcome("b.tif", 0.1, 0), slip, alone)
+	want := func(when string, wanted ...float64) {
+		t.Helper()
+		got, skipped, err := ReadOutcomes(dir)
+		if err != nil || skipped != 0 || len(got) != len(wanted) {
+			t.Fatalf("%s: %+v, %d skipped, %v", when, got, skipped, err)
+		}
+		for i, o := range got {
+			if float64(o.Found) != wanted[i] {
+				t.Errorf("%s: %s was found %v, want %v", when, o.Path, o.Found, wanted[i])
+			}
+		}
+	}
+	want("told", 0.7, 0, 0.2)
+	for _, o := range []Outcome{slip, alone} {
+		if err := TakeBackOutcome(dir, o, evening.Add(2*time.Minute)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want("taken back", 0.25, 0)
+	if err := TakeBackOutcome(dir, alone, evening.Add(3*time.Minute)); err != nil {
+		t.Fatal(err)
+	}
+	want("taken back twice", 0.25, 0)
+	appendAll(t, dir, outcome("c.tif", 0.1, 0.3))
+	want("told again", 0.25, 0, 0.3)
+	appendAll(t, dir, Outcome{At: evening, Reset: true})
+	if err := TakeBackOutcome(dir, first, evening.Add(4*time.Minute)); err != nil {
+		t.Fatal(err)
+	}
+	want("forgotten")
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -102,6 +103,74 @@ func TestSearchAcrossZones(t *testing.T) {
 	}
 }
 
+// TestSearchAtTheBordersOfAYear: a year is from its first moment to before the first of
+// the next, in the zone of the bounds, whatever the zone of an entry, and so its file.
+func TestSearchAtTheBordersOfAYear(t *testing.T) {
+	zones := map[string]*time.Location{
+		"UTC": time.UTC, "Skarvik": skarvik,
+		"the first to have it": time.FixedZone("first", 14*3600), "the last to have it": time.FixedZone("last", -12*3600),
+	}
+	for of, bounds := range zones {
+		for in, zone := range zones {
+			dir := t.TempDir()
+			j := open(t, dir)
+			for n, at := range []time.Time{
+				time.Date(2025, 12, 31, 23, 59, 59, 999999999, bounds),
+				time.Date(2026, 1, 1, 0, 0, 0, 0, bounds),
+				time.Date(2026, 12, 31, 23, 59, 59, 999999999, bounds),
+				time.Date(2027, 1, 1, 0, 0, 0, 0, bounds),
+			} {
+				must(t, j.Append(exportAt(n, at.In(zone))))
+			}
+			from, to := time.Date(2026, 1, 1, 0, 0, 0, 0, bounds), time.Date(2027, 1, 1, 0, 0, 0, 0, bounds)
+			last := to.Add(-time.Nanosecond)
+			for what, c := range map[string]struct {
+				f    Filter
+				want []int64
+			}{
+				"the year":          {Filter{From: from, To: to}, []int64{2, 3}},
+				"since it began":    {Filter{From: from}, []int64{2, 3, 4}},
+				"until it ended":    {Filter{To: to}, []int64{1, 2, 3}},
+				"before it":         {Filter{To: from}, []int64{1}},
+				"after it":          {Filter{From: to}, []int64{4}},
+				"its last moment":   {Filter{From: last, To: to}, []int64{3}},
+				"all but the last":  {Filter{From: from, To: last}, []int64{2}},
+				"its first moment":  {Filter{From: from, To: from.Add(1)}, []int64{2}},
+				"just after it all": {Filter{From: to.Add(1)}, nil},
+			} {
+				got, _ := found(t, dir, c.f)
+				slices.Sort(got) // the clock's order is another where zones differ
+				if !slices.Equal(got, c.want) {
+					t.Errorf("%s, by %s, of entries by %s: %v, want %v", what, of, in, got, c.want)
+				}
+			}
+		}
+	}
+}
+
+// TestNextYearsFile: what was judged before new year in UTC may lie in the next year's
+// file, also where the bound itself is in the old year.
+func TestNextYearsFile(t *testing.T) {
+	dir := t.TempDir()
+	j := open(t, dir)
+	must(t, j.Append(exportAt(1, time.Date(2027, 1, 1, 0, 30, 0, 0, skarvik)))) // 23:30 in UTC
+	west := time.FixedZone("west", -3600)
+	must(t, j.Append(exportAt(2, time.Date(2025, 12, 31, 23, 30, 0, 0, west)))) // 0:30 in UTC
+	for _, c := range []struct {
+		f    Filter
+		want []int64
+	}{
+		{Filter{To: time.Date(2026, 12, 31, 23, 45, 0, 0, time.UTC)}, []int64{3, 2}},
+		{Filter{To: time.Date(2026, 12, 31, 23, 15, 0, 0, time.UTC)}, []int64{3}},
+		{Filter{From: time.Date(2026, 1, 1, 0, 15, 0, 0, time.UTC)}, []int64{3, 2}},
+		{Filter{From: time.Date(2026, 1, 1, 0, 45, 0, 0, time.UTC)}, []int64{2}},
+	} {
+		if got, _ := found(t, dir, c.f); !slices.Equal(got, c.want) {
+			t.Errorf("from %v to %v: %v, want %v", c.f.From, c.f.To, got, c.want)
+		}
+	}
+}
+
 func TestSearchCountsDamage(t *testing.T) {
 	dir := t.TempDir()
 	e := judged(1, "/srv/tidemark/portrait.jpg", rules.Darker, 48)
@@ -147,6 +216,44 @@ func TestReadLast(t *testing.T) {
 	}
 	if b, err := os.ReadFile(filepath.Join(dir, fileName(2026))); err != nil || !strings.HasSuffix(string(b), `"at`) {
 		t.Errorf("reading has changed the file: %v", err)
+	}
+}
+
+// TestLastAmongDamage: of the last twenty lines fifteen may be damaged, and the newest
+// five entries are known all the same, to an open journal and to a reader.
+func TestLastAmongDamage(t *testing.T) {
+	for name, damaged := range map[string]string{
+		"garbage": "garbage\n", "cut off": line(t, judged(9, "/srv/tidemark/cut.tif", rules.Darker, 48))[:700] + "\n", "of no bytes": "\x00\x00\x00\n",
+	} {
+		for where, order := range map[string]string{ // e an entry, x a damaged line
+			"between":   "eeee" + "exxxexxxexxxexxxexxx",
+			"behind":    "eeee" + "eeeeexxxxxxxxxxxxxxx",
+			"in front":  "eeee" + "xxxxxxxxxxxxxxxeeeee",
+			"two years": "eeee" + "exxxexxx|exxxexxxexxx",
+		} {
+			dir, n := t.TempDir(), 0
+			for i, year := range strings.Split(order, "|") {
+				var text strings.Builder
+				for _, kind := range year {
+					if kind == 'x' {
+						text.WriteString(damaged)
+						continue
+					}
+					n++
+					text.WriteString(line(t, entry(n)))
+				}
+				write(t, dir, 2026+i, text.String())
+			}
+			const want = "[10 9 8 7 6]" // nine entries; a size is one more than its number
+			got, err := ReadLast(dir, 5)
+			must(t, err)
+			if fmt.Sprint(sizes(got)) != want {
+				t.Errorf("%s, %s: a reader has the last %v, want %s", name, where, sizes(got), want)
+			}
+			if last := open(t, dir).Last(9); fmt.Sprint(sizes(last)) != want {
+				t.Errorf("%s, %s: an open journal has the last %v, want %s", name, where, sizes(last), want)
+			}
+		}
 	}
 }
 

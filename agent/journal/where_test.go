@@ -83,6 +83,7 @@ func TestWhereMistakes(t *testing.T) {
 func TestWhereShort(t *testing.T) {
 	for text, want := range map[string]string{
 		"screen>1": rules.ScreenLuminance, "SCREEN luminance>1": rules.ScreenLuminance, "surround=in": rules.SurroundGrey,
+		"screen contrast > 500": rules.ScreenContrast, "screen c=900:1": rules.ScreenContrast, "screen c < 900 : 1": rules.ScreenContrast,
 	} {
 		if w, err := parseWhere(text); err != nil || w.name != want {
 			t.Errorf("%q is about %q, %v; want %q", text, w.name, err, want)

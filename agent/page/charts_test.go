@@ -18,7 +18,7 @@ func desks(t *testing.T) map[string]*rules.Profile {
 		"bright":                    tidemark(t, white(180)),
 		"bright, black surround":    tidemark(t, white(180), around(0.003)),
 		"dim, white surround":       tidemark(t, white(60), around(0.95)),
-		"bright room, and learnt":   tidemark(t, lux(300), func(p *rules.Profile) { p.Learnt = rules.Learn([]rules.Judged{{Predicted: 0.2, Found: 0.6}}) }),
+		"bright room, and learnt":   tidemark(t, lux(300), func(p *rules.Profile) { p.Learnt = rules.Learn([]rules.Judged{{Tone: 0.2, Found: 0.6}}, rules.JudgedUnsaid) }),
 		"dark room and glare":       tidemark(t, lux(1)),
 		"everything out of measure": tidemark(t, white(9000), lux(150_000), around(0)),
 	}
@@ -216,8 +216,8 @@ func TestLight(t *testing.T) {
 // learnt line runs within its band.
 func TestPrints(t *testing.T) {
 	shown := pageOf(tidemark(t), "quay.tif")
-	shown.Outcomes = []rules.Judged{{Predicted: 0, Found: 0.5}, {Predicted: 0.5, Found: 1}, {Predicted: -0.5, Found: 0}}
-	shown.Learnt = rules.Learn(shown.Outcomes)
+	shown.Outcomes = []rules.Judged{{Found: 0.5}, {Tone: 0.5, Found: 1}, {Tone: -0.5, Found: 0}}
+	shown.Learnt = rules.Learn(shown.Outcomes, rules.JudgedUnsaid)
 	doc, _ := parsed(t, shown)
 	marks := doc.in("prints", "export")
 	if len(marks) != 3 {

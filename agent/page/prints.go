@@ -13,7 +13,7 @@ func printsChart(p Page) template.HTML {
 	const height = 420.0
 	most := 1.0
 	for _, o := range p.Outcomes {
-		most = math.Max(most, 1.1*math.Max(math.Abs(float64(o.Predicted)), math.Abs(float64(o.Found))))
+		most = math.Max(most, 1.1*math.Max(math.Abs(p.Learnt.Model(o)), math.Abs(float64(o.Found))))
 	}
 	most = math.Min(most, rules.MostStops)
 	x, y := straight(-most, most, 70, halfWidth-18), straight(-most, most, height-58, 14)
@@ -33,7 +33,7 @@ func printsChart(p Page) template.HTML {
 		drawLearnt(d, p.Learnt, x, y, most)
 	}
 	for _, o := range p.Outcomes {
-		d.circle("export noticed", x.place(float64(o.Predicted)), y.place(float64(o.Found)), 5)
+		d.circle("export noticed", x.place(p.Learnt.Model(o)), y.place(float64(o.Found)), 5)
 	}
 	return d.html()
 }
@@ -44,8 +44,8 @@ func drawDoubt(d *drawing, l rules.Learnt, x, y axis, most float64) {
 	band := make([]point, 2*n+2)
 	for i := range n + 1 {
 		v := most * (2*float64(i)/n - 1)
-		band[i] = point{x.place(v), y.place(l.Correct(v) + l.Uncertainty(v))}
-		band[len(band)-1-i] = point{x.place(v), y.place(l.Correct(v) - l.Uncertainty(v))}
+		band[i] = point{x.place(v), y.place(l.Correct(v, 0) + l.Uncertainty(v, 0))}
+		band[len(band)-1-i] = point{x.place(v), y.place(l.Correct(v, 0) - l.Uncertainty(v, 0))}
 	}
 	d.polygon("doubt", band)
 }
@@ -57,7 +57,7 @@ func drawLearnt(d *drawing, l rules.Learnt, x, y axis, most float64) {
 		a, b := (-most-l.Bias)/l.Gain, (most-l.Bias)/l.Gain
 		from, to = math.Max(from, math.Min(a, b)), math.Min(to, math.Max(a, b))
 	}
-	d.polyline("print", []point{{x.place(from), y.place(l.Correct(from))}, {x.place(to), y.place(l.Correct(to))}})
+	d.polyline("print", []point{{x.place(from), y.place(l.Correct(from, 0))}, {x.place(to), y.place(l.Correct(to, 0))}})
 	at := from + 0.3*(to-from)
-	d.write("series strong end", x.place(at)-8, y.place(l.Correct(at))-10, "as learnt")
+	d.write("series strong end", x.place(at)-8, y.place(l.Correct(at, 0))-10, "as learnt")
 }

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules/colour"
 )
 
@@ -62,7 +63,7 @@ func BenchmarkJPEG24MP(b *testing.B) {
 func benchmarkTIFF(b *testing.B, compression uint32) {
 	benchmarkFile(b, sheet{
 		w: benchW, h: benchH, bits: 16, channels: 3, rows: 64, compression: compression, predictor: compression != packNone,
-		value: noisy(), profile: matrixProfile("Tidemark wide", colour.AdobeRGB, curvElement(563)),
+		value: noisy(), profile: icctest.Matrix("Tidemark wide", colour.AdobeRGB, icctest.Curv(563)),
 	}.bytes())
 }
 

@@ -11,13 +11,14 @@ import (
 	"strings"
 	"testing"
 
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules/colour"
 )
 
 // goodFiles is one file of each kind.
 func goodFiles(t testing.TB) map[string][]byte {
 	const w, h = 61, 43
-	profile := matrixProfile("Tidemark", colour.AdobeRGB, curvElement(563))
+	profile := icctest.Matrix("Tidemark", colour.AdobeRGB, icctest.Curv(563))
 	files := map[string][]byte{
 		"jpeg":        makeJPEG(t, testRGB(w, h), iccSegments(profile, 2), segment(markerAPP1, "Exif\x00\x00"+string(makeEXIF()))),
 		"grey":        makeJPEG(t, testGrey(w, h)),

@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"lampblack/agent/icc"
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules/colour"
 )
 
@@ -29,11 +31,11 @@ func cmykJPEG(t testing.TB) (file []byte, adobe, end int) {
 func inkMean(img *image.CMYK) float64 {
 	sum := 0.0
 	for i := 0; i < len(img.Pix); i += 4 {
-		var ink values
+		var ink icc.Values
 		for c := range ink {
 			ink[c] = float64(img.Pix[i+c]) / 255
 		}
-		sum += colour.FromLightness(sRGB().ofInks(ink).L)
+		sum += colour.FromLightness(ofInks(ink).L)
 	}
 	return sum / float64(len(img.Pix)/4)
 }
@@ -265,7 +267,7 @@ func TestWebPWithProfileAndEXIF(t *testing.T) {
 	for _, file := range files {
 		plain := measured(t, file)
 		pic := measured(t, extended(file, 0x28, plain.Width, plain.Height,
-			"ICCP", string(matrixProfile("Tidemark wide", colour.AdobeRGB, curvElement(563))), "EXIF", string(makeEXIF())))
+			"ICCP", string(icctest.Matrix("Tidemark wide", colour.AdobeRGB, icctest.Curv(563))), "EXIF", string(makeEXIF())))
 		if pic.Profile != "Tidemark wide" || pic.PPI != 240 || pic.MeanY == plain.MeanY {
 			t.Errorf("profile %q, %v ppi, mean %v as without %v", pic.Profile, pic.PPI, pic.MeanY, plain.MeanY)
 		}

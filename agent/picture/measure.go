@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"lampblack/agent/icc"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -188,7 +189,7 @@ func (t *lightnessTable) at(v float64) float64 {
 
 // lab is what colour.LabOf gives, whose function f is (L* + 16)/116 of X, Y or Z.
 func (t *lightnessTable) lab(v colour.XYZ) colour.Lab {
-	x, y, z := t.at(v.X*(1/pcsX)), t.at(v.Y), t.at(v.Z*(1/pcsZ))
+	x, y, z := t.at(v.X*(1/icc.PCSX)), t.at(v.Y), t.at(v.Z*(1/icc.PCSZ))
 	return colour.Lab{L: y, A: (x - y) * (500.0 / 116), B: (y - z) * (200.0 / 116)}
 }
 

@@ -103,13 +103,13 @@ func TestAgainstOtherDecoders(t *testing.T) {
 // oracleMean is the mean Y of a decoded picture taken as opaque sRGB, by the
 // definition and without tables.
 func oracleMean(img image.Image) float64 {
-	e := sRGB()
+	e := sRGB
 	var sum float64
 	b := img.Bounds()
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		for x := b.Min.X; x < b.Max.X; x++ {
 			for c, v := range device(img.At(x, y)) {
-				sum += e.toXYZ[1][c] * e.curves[c](v)
+				sum += e.ToXYZ[1][c] * e.Curves[c](v)
 			}
 		}
 	}

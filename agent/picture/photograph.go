@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -61,8 +62,8 @@ func photograph(f io.ReaderAt, size int64, memory uint64) (Photograph, error) {
 	}
 	p := Photograph{
 		Shot:  rules.Shot{Exposure: s.Exposure, Compensation: s.compensation},
-		Clock: printable(s.clock),
-		Zone:  printable(s.zone),
+		Clock: legible.Name(s.clock),
+		Zone:  legible.Name(s.zone),
 	}
 	head, err := src.bytes(0, int(min(size, sniffLength)))
 	if err == nil && sniff(head) == "JPEG" {

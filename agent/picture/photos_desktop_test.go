@@ -18,6 +18,7 @@ import (
 
 	"lampblack/rules"
 	"lampblack/rules/colour"
+	"lampblack/testdata/debian"
 )
 
 // Photographs and files of which no byte was made here: Debian's packages, their
@@ -35,27 +36,6 @@ func run(t *testing.T, name string, args ...string) []byte {
 		t.Fatalf("%s %q: %v %s", name, args, err, complaint.String())
 	}
 	return out
-}
-
-// unpackedDebian unpacks packages into a folder that goes away again.
-func unpackedDebian(t *testing.T, packages ...string) string {
-	t.Helper()
-	folder := t.TempDir()
-	for _, p := range packages {
-		cmd := exec.Command("apt-get", "download", "-qq", "-o", "Acquire::Retries=5", p)
-		cmd.Dir = folder
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("apt-get download %s: %v %s", p, err, out)
-		}
-	}
-	debs, err := filepath.Glob(filepath.Join(folder, "*.deb"))
-	if err != nil || len(debs) != len(packages) {
-		t.Fatalf("packages %q, %v", debs, err)
-	}
-	for _, deb := range debs {
-		run(t, "dpkg", "-x", deb, folder)
-	}
-	return folder
 }
 
 func globbed(t *testing.T, least int, parts ...string) []string {
@@ -90,7 +70,7 @@ func truthOf(t *testing.T, pnm []byte) truth {
 	if len(fields) != 4 || len(size) != 2 || string(fields[2]) != "255" {
 		t.Fatalf("no PNM with 8 bits: %q", pnm[:min(len(pnm), 30)])
 	}
-	weights, step := sRGB().toXYZ[1], 3
+	weights, step := sRGB.ToXYZ[1], 3
 	if string(fields[0]) == "P5" {
 		weights, step = [3]float64{1}, 1
 	}
@@ -153,7 +133,7 @@ func djpeg(t *testing.T, path string) []byte {
 }
 
 func TestPhotographsAgainstDjpeg(t *testing.T) {
-	folder := unpackedDebian(t, "lomiri-wallpapers-16.04")
+	folder := debian.Unpacked(t, "lomiri-wallpapers-16.04")
 	for _, path := range globbed(t, 12, folder, "usr/share/backgrounds/*.jpg") {
 		t.Run(filepath.Base(path), func(t *testing.T) {
 			truthOf(t, djpeg(t, path)).compare(t, measuredFile(t, path))
@@ -163,7 +143,7 @@ func TestPhotographsAgainstDjpeg(t *testing.T) {
 
 // Where the fewest pixels are looked at, one in thirteen, it holds as well.
 func TestMosaicAgainstDjpeg(t *testing.T) {
-	folder := unpackedDebian(t, "lomiri-wallpapers-16.04")
+	folder := debian.Unpacked(t, "lomiri-wallpapers-16.04")
 	backgrounds := filepath.Join(folder, "usr/share/backgrounds")
 	var photos []string
 	for _, name := range []string{"Dragonfly", "sunset", "Bridge", "seeding"} {
@@ -176,7 +156,7 @@ func TestMosaicAgainstDjpeg(t *testing.T) {
 
 // The kinds of JPEG, made of one photograph by another encoder.
 func TestKindsOfJPEG(t *testing.T) {
-	folder := unpackedDebian(t, "lomiri-wallpapers-16.04")
+	folder := debian.Unpacked(t, "lomiri-wallpapers-16.04")
 	photo := globbed(t, 1, folder, "usr/share/backgrounds/seeding*.jpg")[0]
 	ppm := filepath.Join(folder, "photo.ppm")
 	if err := os.WriteFile(ppm, djpeg(t, photo), 0o600); err != nil {
@@ -217,7 +197,7 @@ func TestKindsOfJPEG(t *testing.T) {
 
 // JPEG in CMYK, as two other programs write it.
 func TestInksAgainstOthers(t *testing.T) {
-	folder := unpackedDebian(t, "lomiri-wallpapers-16.04", "libgs-common")
+	folder := debian.Unpacked(t, "lomiri-wallpapers-16.04", "libgs-common")
 	photo := globbed(t, 1, folder, "usr/share/backgrounds/life*.jpg")[0]
 	press := globbed(t, 1, folder, "usr/share/color/icc/ghostscript/default_cmyk.icc")[0]
 
@@ -245,7 +225,7 @@ func TestInksAgainstOthers(t *testing.T) {
 }
 
 func TestWebPAgainstDwebp(t *testing.T) {
-	folder := unpackedDebian(t, "lomiri-wallpapers-16.04")
+	folder := debian.Unpacked(t, "lomiri-wallpapers-16.04")
 	photo := globbed(t, 1, folder, "usr/share/backgrounds/life*.jpg")[0]
 	ppm := filepath.Join(folder, "photo.ppm")
 	if err := os.WriteFile(ppm, djpeg(t, photo), 0o600); err != nil {
@@ -264,7 +244,7 @@ func TestWebPAgainstDwebp(t *testing.T) {
 
 // Photographs as PNG, and their kinds as another program writes them.
 func TestPNGOfOthers(t *testing.T) {
-	folder := unpackedDebian(t, "python3-skimage")
+	folder := debian.Unpacked(t, "python3-skimage")
 	data := filepath.Join(folder, "usr/lib/python3/dist-packages/skimage/data")
 	for _, path := range globbed(t, 5, data, "*.png") {
 		comparePNG(t, path)

@@ -90,7 +90,7 @@ func measure(src *source) (rules.Picture, error) {
 	upright := c.turn.Size(image.Pt(c.width, c.height))
 	pic.Width, pic.Height, pic.Depth = upright.X, upright.Y, c.depth
 	pic.PPI = rules.Figure(c.ppi)
-	pic.Profile, pic.Assumed, pic.Notes = enc.name, enc.assumed, notes
+	pic.Profile, pic.Assumed, pic.Notes = enc.Name, enc.assumed, notes
 	return pic, nil
 }
 

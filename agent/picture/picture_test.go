@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"lampblack/agent/icc"
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -53,7 +55,7 @@ func checkSums(t testing.TB, pic rules.Picture) {
 // that keep their upper bits.
 func trueMean(w, h, bits, channels int, e colour.Encoding) float64 {
 	drop, sum := 16-bits, 0.0
-	weights := colour.Bradford(e.White().XYZ(1), pcsWhite).Mul(e.ToXYZ())[1]
+	weights := colour.Bradford(e.White().XYZ(1), icc.PCSWhite).Mul(e.ToXYZ())[1]
 	for y := range h {
 		for x := range w {
 			for c := range 3 {
@@ -70,7 +72,7 @@ func trueMean(w, h, bits, channels int, e colour.Encoding) float64 {
 
 func TestContainers(t *testing.T) {
 	const w, h = 70, 45
-	adobe := matrixProfile("Tidemark wide", colour.AdobeRGB, curvElement(563))
+	adobe := icctest.Matrix("Tidemark wide", colour.AdobeRGB, icctest.Curv(563))
 	exact := func(bits, channels int, e colour.Encoding) float64 { return trueMean(w, h, bits, channels, e) }
 	for _, test := range []struct {
 		name    string
@@ -273,10 +275,10 @@ func TestColours(t *testing.T) {
 	if len(got) != 2 {
 		t.Fatalf("colours %v", got)
 	}
-	m := sRGB().toXYZ
+	m := sRGB.ToXYZ
 	for i, c := range []colour.XYZ{{X: 200, Y: 30, Z: 40}, {X: 30, Y: 40, Z: 200}} {
 		decode := func(v float64) float64 { return colour.SRGB.Decode(v / 255) }
-		want := colour.LabOf(m.Apply(colour.XYZ{X: decode(c.X), Y: decode(c.Y), Z: decode(c.Z)}), pcsWhite)
+		want := colour.LabOf(m.Apply(colour.XYZ{X: decode(c.X), Y: decode(c.Y), Z: decode(c.Z)}), icc.PCSWhite)
 		if de := distance(got[i].Lab, want); de > 1e-3 {
 			t.Errorf("colour %d is %+v, want %+v", i, got[i].Lab, want)
 		}
@@ -305,7 +307,7 @@ func TestLightnessTable(t *testing.T) {
 	table.fill()
 	for i := range 30000 {
 		v := colour.XYZ{X: float64(i)/25000 - 0.02, Y: float64(i*7%30000)/25000 - 0.01, Z: float64(i*11%30000) / 25000}
-		if de := distance(table.lab(v), colour.LabOf(v, pcsWhite)); de > 0.005 {
+		if de := distance(table.lab(v), colour.LabOf(v, icc.PCSWhite)); de > 0.005 {
 			t.Fatalf("%+v: off by %v", v, de)
 		}
 	}

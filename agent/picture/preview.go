@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 
+	"lampblack/agent/icc"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -155,37 +156,39 @@ func newReducer(s *Samples, enc encoding, side int) *reducer {
 // light leads from the 16-bit samples of a pixel to numbers that mix as light
 // does, and from those to XYZ relative to D50.
 func (e encoding) light(channels int) (func(pixel []uint16) [3]float32, colour.Matrix) {
-	if e.lab != nil {
-		g := newGrid(e.lab, channels, codeMax+1)
-		return g.light3, colour.Matrix{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+	if e.ToLab != nil {
+		g := icc.NewGrid(e.ToLab, channels, codeMax+1, unit)
+		return lightIn(g), colour.Matrix{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 	}
 	var tables [3][]float32
 	for c := range channels {
 		tables[c] = make([]float32, codeMax+1)
 		for v := range tables[c] {
-			tables[c][v] = float32(e.curves[c](float64(v) / codeMax))
+			tables[c][v] = float32(e.Curves[c](float64(v) / codeMax))
 		}
 	}
 	if channels == 1 {
 		grey := func(pixel []uint16) [3]float32 { return [3]float32{tables[0][pixel[0]]} }
-		return grey, colour.Matrix{{pcsWhite.X}, {pcsWhite.Y}, {pcsWhite.Z}}
+		return grey, colour.Matrix{{icc.PCSWhite.X}, {icc.PCSWhite.Y}, {icc.PCSWhite.Z}}
 	}
 	return func(pixel []uint16) [3]float32 {
 		return [3]float32{tables[0][pixel[0]], tables[1][pixel[1]], tables[2][pixel[2]]}
-	}, e.toXYZ
+	}, e.ToXYZ
 }
 
-// light3 is XYZ relative to D50 of a pixel of 3 or 4 channels.
-func (g *grid) light3(pixel []uint16) [3]float32 {
-	place := func(c int) uint32 { return g.at[c][pixel[c]] }
-	var around corners
-	if len(pixel) == 4 {
-		around = g.around4(place(0), place(1), place(2), place(3))
-	} else {
-		around = g.around3(place(0), place(1), place(2))
+// lightIn gives the XYZ relative to D50 of pixels of 3 or 4 channels.
+func lightIn(g *icc.Grid) func(pixel []uint16) [3]float32 {
+	return func(pixel []uint16) [3]float32 {
+		place := func(c int) uint32 { return g.Places(c)[pixel[c]] }
+		var around icc.Corners
+		if len(pixel) == 4 {
+			around = g.Around4(place(0), place(1), place(2), place(3))
+		} else {
+			around = g.Around3(place(0), place(1), place(2))
+		}
+		v := g.Colour(&around).XYZ(icc.PCSWhite)
+		return [3]float32{float32(v.X), float32(v.Y), float32(v.Z)}
 	}
-	v := g.colour(&around).XYZ(pcsWhite)
-	return [3]float32{float32(v.X), float32(v.Y), float32(v.Z)}
 }
 
 // spreadOver divides n columns evenly over m of them, m ≤ n.

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"lampblack/agent/icc/icctest"
+	"lampblack/config/legible"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -71,9 +73,9 @@ func TestPreviewKeepsTheLight(t *testing.T) {
 // Pictures whose profile works by tables keep their light, too, in RGB and in inks.
 func TestPreviewByTables(t *testing.T) {
 	for name, file := range map[string][]byte{
-		"RGB":        sheet{w: 61, h: 43, bits: 16, channels: 3, compression: packNone, rows: 9, profile: printerProfile("Lab ")}.bytes(),
-		"RGB in PNG": makePNG(t, testRGB(61, 43), iccChunk(printerProfile("Lab "))),
-		"inks":       sheet{w: 61, h: 43, bits: 8, channels: 4, compression: packLZW, tile: 16, profile: pressProfile(16)}.bytes(),
+		"RGB":        sheet{w: 61, h: 43, bits: 16, channels: 3, compression: packNone, rows: 9, profile: icctest.Printer("Lab ")}.bytes(),
+		"RGB in PNG": makePNG(t, testRGB(61, 43), iccChunk(icctest.Printer("Lab "))),
+		"inks":       sheet{w: 61, h: 43, bits: 8, channels: 4, compression: packLZW, tile: 16, profile: icctest.Press(16)}.bytes(),
 	} {
 		want := measured(t, file)
 		for _, side := range []int{20, 61} {
@@ -155,7 +157,7 @@ func TestSpreadOver(t *testing.T) {
 }
 
 func TestPreviewInTheWorker(t *testing.T) {
-	file := makePNG(t, testRGB16(61, 43), iccChunk(matrixProfile("Tidemark", colour.AdobeRGB, curvElement(563))))
+	file := makePNG(t, testRGB16(61, 43), iccChunk(icctest.Matrix("Tidemark", colour.AdobeRGB, icctest.Curv(563))))
 	got, err := troupe(t, "worker").Preview(t.Context(), stored(t, file))
 	if err != nil {
 		t.Fatal(err)
@@ -182,7 +184,7 @@ func TestPreviewPassesErrorsOn(t *testing.T) {
 		"empty":      {nil, ErrUnfinished},
 		"unfinished": {good[:len(good)/2], ErrUnfinished},
 		"a letter":   {[]byte("Dear Skarvik harbour office"), ErrUnsupported},
-		"a profile":  {matrixProfile("Tidemark", colour.ROMM, curvElement(461)), ErrUnsupported},
+		"a profile":  {icctest.Matrix("Tidemark", colour.ROMM, icctest.Curv(461)), ErrUnsupported},
 	} {
 		if _, err := troupe(t, "worker").Preview(t.Context(), stored(t, test.file)); !errors.Is(err, test.kind) {
 			t.Errorf("%s: %v", name, err)
@@ -216,7 +218,7 @@ func TestPreviewsAreChecked(t *testing.T) {
 		}
 	}
 	hostile := `{"error":"` + strings.Repeat("b", 1000) + `\u202e","kind":"broken"}`
-	if _, err := readPreview([]byte(hostile)); !errors.Is(err, ErrBroken) || len(err.Error()) > mostRunes {
+	if _, err := readPreview([]byte(hostile)); !errors.Is(err, ErrBroken) || len(err.Error()) > legible.MostOfName {
 		t.Errorf("%v", err)
 	}
 }

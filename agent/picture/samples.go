@@ -90,22 +90,22 @@ func (f facts) samples() (*Samples, error) {
 	s := &Samples{Width: f.width, Height: f.height, Turn: f.turn, Channels: f.channels, Profile: f.profile}
 	enc, err := f.tagged()
 	if err != nil && f.profile == nil && f.profileTrash == "" {
-		enc, err = sRGB(), nil
+		enc, err = encoding{Profile: sRGB}, nil
 		s.Assumed = true
 	}
 	if err != nil {
 		return nil, unsupported("the file %v: %s", err, advice)
 	}
-	s.Encoding = enc.name
+	s.Encoding = enc.Name
 	s.Weights = []float64{1}
 	if f.channels == 3 {
-		s.Weights = enc.toXYZ[1][:]
+		s.Weights = enc.ToXYZ[1][:]
 	}
 	for c := range f.channels {
-		if enc.curves[c] == nil {
-			return nil, unsupported("the file has a colour profile, %q, that works by tables: %s", enc.name, advice)
+		if enc.Curves[c] == nil {
+			return nil, unsupported("the file has a colour profile, %q, that works by tables: %s", enc.Name, advice)
 		}
-		s.Curves = append(s.Curves, enc.curves[c])
+		s.Curves = append(s.Curves, enc.Curves[c])
 	}
 	return s, nil
 }
@@ -323,6 +323,9 @@ func fromPalette(img *image.Paletted) func(int, []uint16) {
 		}
 	}
 }
+
+// codeMax is the largest code of a sample of 16 bits.
+const codeMax = 65535
 
 // widen8 is an 8-bit sample as one of 16 bits: 255 becomes 65535.
 func widen8(v uint8) uint16 { return uint16(v) * 257 }

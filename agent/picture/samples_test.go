@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules/colour"
 )
 
@@ -108,7 +109,7 @@ func TestRowsThatEnd(t *testing.T) {
 }
 
 func TestSamplesKeepTheProfile(t *testing.T) {
-	profile := matrixProfile("Tidemark", colour.AdobeRGB, curvElement(563))
+	profile := icctest.Matrix("Tidemark", colour.AdobeRGB, icctest.Curv(563))
 	file := makePNG(t, testRGB16(9, 9), iccChunk(profile))
 	s, err := ReadSamples(bytes.NewReader(file), int64(len(file)))
 	if err != nil || !bytes.Equal(s.Profile, profile) || s.Assumed {
@@ -120,7 +121,7 @@ func TestSamplesKeepTheProfile(t *testing.T) {
 func TestSamplesWithoutAWayBack(t *testing.T) {
 	img := testRGB(9, 9)
 	cases := map[string][]byte{
-		"can't be used":   makePNG(t, img, iccChunk(greyProfile("x", "XYZ ", curvElement()))),
+		"can't be used":   makePNG(t, img, iccChunk(icctest.Grey("x", "XYZ ", icctest.Curv()))),
 		"works by tables": makePNG(t, img, iccChunk(tableProfile())),
 		"4 inks":          sheet{w: 9, h: 9, bits: 8, channels: 4, compression: packNone, fields: map[uint16]uint32{tagPhotometric: 5}}.bytes(),
 	}
@@ -141,7 +142,7 @@ func TestSamplesWithoutAWayBack(t *testing.T) {
 // tableProfile is an RGB profile of a lut8Type with two steps to a side: white
 // is white, the other corners are greys.
 func tableProfile() []byte {
-	table := append([]byte("mft1\x00\x00\x00\x00\x03\x03\x02\x00"), appendFixed(nil, 1, 0, 0, 0, 1, 0, 0, 0, 1)...)
+	table := append([]byte("mft1\x00\x00\x00\x00\x03\x03\x02\x00"), icctest.AppendFixed(nil, 1, 0, 0, 0, 1, 0, 0, 0, 1)...)
 	curves := func() {
 		for i := range 3 * 256 {
 			table = append(table, byte(i))
@@ -152,5 +153,5 @@ func tableProfile() []byte {
 		table = append(table, byte(corner*255/7), 128, 128)
 	}
 	curves()
-	return makeProfile("prtr", "RGB ", "Lab ", map[string][]byte{"desc": nameElement("slip gloss"), "A2B0": table})
+	return icctest.Profile("prtr", "RGB ", "Lab ", map[string][]byte{"desc": icctest.Name("slip gloss"), "A2B0": table})
 }

@@ -14,8 +14,10 @@ import (
 
 	"golang.org/x/image/tiff"
 
+	"lampblack/agent/icc/icctest"
 	"lampblack/rules"
 	"lampblack/rules/colour"
+	"lampblack/testdata/debian"
 )
 
 // tool measures a TIFF that a program writes.
@@ -44,7 +46,7 @@ func written(t *testing.T, args ...string) []byte {
 // What libtiff's tools make of a file means the same, however it is laid out.
 func TestTIFFsOfLibtiff(t *testing.T) {
 	const w, h = 300, 220
-	profile := matrixProfile("Tidemark wide", colour.AdobeRGB, curvElement(563))
+	profile := icctest.Matrix("Tidemark wide", colour.AdobeRGB, icctest.Curv(563))
 	for _, bits := range []int{8, 16} {
 		for _, channels := range []int{1, 3} {
 			s := sheet{w: w, h: h, bits: bits, channels: channels, compression: packNone, rows: 16, value: noisy()}
@@ -107,7 +109,7 @@ func trueMeanOf(value func(x, y, c int) uint16, w, h int) float64 {
 	for y := range h {
 		for x := range w {
 			for c := range 3 {
-				sum += sRGB().toXYZ[1][c] * colour.SRGB.Decode(float64(value(x, y, c))/codeMax)
+				sum += sRGB.ToXYZ[1][c] * colour.SRGB.Decode(float64(value(x, y, c))/codeMax)
 			}
 		}
 	}
@@ -115,15 +117,10 @@ func trueMeanOf(value func(x, y, c int) uint16, w, h int) float64 {
 }
 
 // A press file of another maker, and what LittleCMS thinks that it looks like.
-func (d packages) pressFile(t *testing.T) {
+func TestPressFile(t *testing.T) {
 	const w, h = 200, 150
 	path := stored(t, sheet{w: w, h: h, bits: 8, channels: 3, compression: packNone}.bytes())
-	press := ""
-	for name := range d.profilesIn(t, "scribus-data") {
-		if strings.Contains(name, "ISOcoated") {
-			press = name
-		}
-	}
+	press := pressOf(t, debian.Unpacked(t, "scribus-data"))
 	out := filepath.Join(t.TempDir(), "press.tif")
 	for _, args := range [][]string{
 		{"icc_transform", path, out + "[compression=lzw]", press, "--input-profile", "srgb", "--intent", "relative"},
@@ -158,4 +155,19 @@ func parseFloat(t *testing.T, s string) float64 {
 		t.Fatal(err)
 	}
 	return v
+}
+
+// pressOf finds the profile of a press below a folder.
+func pressOf(t *testing.T, folder string) (path string) {
+	t.Helper()
+	err := filepath.WalkDir(folder, func(name string, entry os.DirEntry, err error) error {
+		if err == nil && entry.Type().IsRegular() && strings.HasPrefix(entry.Name(), "ISOcoated") && filepath.Ext(name) == ".icc" {
+			path = name
+		}
+		return err
+	})
+	if err != nil || path == "" {
+		t.Fatalf("no profile of a press in scribus-data: %v", err)
+	}
+	return path
 }

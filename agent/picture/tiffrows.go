@@ -303,11 +303,19 @@ func (l layout) round(wide []uint16, raw []byte, samples int) {
 			word += before[i%samples]
 			before[i%samples] = word
 		}
-		wide[i] = uint16(held(float64(math.Float32frombits(word)))*codeMax + 0.5)
+		wide[i] = codeOf(math.Float32frombits(word))
 		if l.inverted {
 			wide[i] = ^wide[i]
 		}
 	}
+}
+
+// codeOf is the 16-bit code of a floating-point sample; 0 for NaN, too.
+func codeOf(v float32) uint16 {
+	if v > 0 {
+		return uint16(min(float64(v), 1)*codeMax + 0.5)
+	}
+	return 0
 }
 
 func tallySamples[T uint8 | uint16](t *tally, y int, row []T, step, channels int) {

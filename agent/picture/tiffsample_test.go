@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"lampblack/testdata/exports"
+	"lampblack/agent/rehearse/scenes"
 )
 
 // One strip in each group is read, and not always the same.
@@ -37,8 +37,8 @@ func TestSampleIsEven(t *testing.T) {
 // what all of them say: the mean within 0.01 stop, the share of the dark within
 // 0.1 point.
 func TestSampleIsHonest(t *testing.T) {
-	for _, name := range exports.SceneNames() {
-		img, err := exports.Scene(name, 300, manyStrips, 7, exports.Wide)
+	for _, name := range scenes.Names() {
+		img, err := scenes.Paint(name, 300, manyStrips, 7, scenes.Wide)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -56,7 +56,7 @@ type summary struct{ mean, dark float64 }
 // tallied is the mean Y of some rows of a picture, and the share with Y below 1 %.
 func tallied(img *image.NRGBA64, wanted func(y int) bool) summary {
 	b := img.Bounds()
-	t := newTally(sRGB(), facts{width: b.Dx(), height: b.Dy(), depth: 16, channels: 3})
+	t := newTally(encoding{Profile: sRGB}, facts{width: b.Dx(), height: b.Dy(), depth: 16, channels: 3})
 	row := make([]uint16, 3*b.Dx())
 	for y := range b.Dy() {
 		if !wanted(y) {
@@ -106,7 +106,7 @@ func TestThinStripsAreSampled(t *testing.T) {
 		width: w, height: 1, offsets: make([]uint64, h), byteCounts: slices.Repeat([]uint64{uint64(len(strip))}, h),
 	}
 	f := facts{width: w, height: h, depth: 8, channels: 1}
-	tally := newTally(sRGB(), f)
+	tally := newTally(encoding{Profile: sRGB}, f)
 	if err := l.decode(sourceOf(strip), f, tally); err != nil {
 		t.Fatal(err)
 	}

@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"lampblack/agent/icc"
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -14,7 +16,7 @@ import (
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
 	Picture *rules.Picture `json:"picture,omitempty"`
-	Paper   *Paper         `json:"paper,omitempty"`
+	Paper   *icc.Paper     `json:"paper,omitempty"`
 	Preview *Preview       `json:"preview,omitempty"`
 	Photo   *Photograph    `json:"photo,omitempty"`
 	Hash    string         `json:"hash,omitempty"` // of the content, whatever the outcome
@@ -25,7 +27,7 @@ type answer struct {
 	Kind    string         `json:"kind,omitempty"`
 }
 
-// kinds are the wire's names of the errors; the special come before the general.
+// kinds are the names of the errors for programs, ourselves among them; the special come before the general.
 var kinds = []struct {
 	name string
 	err  error
@@ -36,18 +38,23 @@ var kinds = []struct {
 	{"vanished", ErrVanished},
 }
 
+// Kind is the name of the reason why a picture can't be had, for programs: unfinished,
+// broken, unsupported or vanished; empty for an error that isn't of this package.
+func Kind(err error) string {
+	for _, k := range kinds {
+		if errors.Is(err, k.err) {
+			return k.name
+		}
+	}
+	return ""
+}
+
 // writeAnswer sends the outcome of Measure, and the hash of the file's content if
 // there is one.
 func writeAnswer(out io.Writer, pic rules.Picture, hash string, err error) error {
 	a := answer{Picture: &pic, Hash: hash, Tones: pic.Tones, Colours: pic.Colours, Notes: pic.Notes}
 	if err != nil {
-		a = answer{Hash: hash, Error: err.Error()}
-		for _, k := range kinds {
-			if errors.Is(err, k.err) {
-				a.Kind = k.name
-				break
-			}
-		}
+		a = answer{Hash: hash, Error: err.Error(), Kind: Kind(err)}
 	}
 	return json.NewEncoder(out).Encode(a)
 }
@@ -62,7 +69,7 @@ func parseAnswer(b []byte) (answer, error) {
 	if err := json.Unmarshal(b, &a); err != nil || len(a.Hash) > hashLength || strings.Trim(a.Hash, "0123456789abcdef") != "" {
 		return answer{}, errGarbage
 	}
-	if text := printable(a.Error); text != "" {
+	if text := legible.Name(a.Error); text != "" {
 		for _, k := range kinds {
 			if a.Kind == k.name {
 				return answer{Hash: a.Hash}, &fault{k.err, text}

@@ -3,23 +3,26 @@ package picture
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"io"
 	"os"
 
+	"lampblack/agent/icc"
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
-// Paper does what PaperOf does with the ICC profile at path, in a child process
+// Paper does what [icc.PaperOf] does with the ICC profile at path, in a child process
 // as Measure does. Its errors are ErrBroken, ErrUnsupported and ErrVanished; when
 // ctx is cancelled the error is ctx's.
-func (w Worker) Paper(ctx context.Context, path string) (Paper, error) {
+func (w Worker) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	f, err := openRegular(path)
 	if err != nil {
-		return Paper{}, err
+		return icc.Paper{}, err
 	}
 	defer f.Close()
 	if !isProfile(f) {
-		return Paper{}, unsupported("this is no ICC profile: name the .icc or .icm file that belongs to the paper")
+		return icc.Paper{}, unsupported("this is no ICC profile: name the .icc or .icm file that belongs to the paper")
 	}
 	return ask(ctx, w, f, readPaper)
 }
@@ -45,27 +48,34 @@ func answerPaper(in *os.File, size int64, out io.Writer) int {
 	return 0
 }
 
-func paperOf(src *source) (Paper, error) {
+func paperOf(src *source) (icc.Paper, error) {
 	if src.size > maxProfile {
-		return Paper{}, broken("a colour profile of %d MiB makes no sense: get it again from the paper's maker", src.size>>20)
+		return icc.Paper{}, broken("a colour profile of %d MiB makes no sense: get it again from the paper's maker", src.size>>20)
 	}
 	data, err := src.bytes(0, int(src.size))
 	if err != nil {
-		return Paper{}, src.explain(err)
+		return icc.Paper{}, src.explain(err)
 	}
-	return PaperOf(data)
+	p, err := icc.PaperOf(data)
+	switch {
+	case errors.Is(err, icc.ErrNoPaper):
+		return icc.Paper{}, unsupported("%v", err)
+	case err != nil:
+		return icc.Paper{}, broken("%v", err)
+	}
+	return p, nil
 }
 
 // readPaper takes the answer about a profile apart again.
-func readPaper(b []byte) (Paper, error) {
+func readPaper(b []byte) (icc.Paper, error) {
 	a, err := parseAnswer(b)
 	if err != nil {
-		return Paper{}, err
+		return icc.Paper{}, err
 	}
 	if a.Paper == nil {
-		return Paper{}, errGarbage
+		return icc.Paper{}, errGarbage
 	}
 	p := *a.Paper
-	p.Description = printable(p.Description)
+	p.Description = legible.Name(p.Description)
 	return p, nil
 }

@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"lampblack/agent/icc/icctest"
+	"lampblack/config/legible"
 	"lampblack/rules"
 	"lampblack/rules/colour"
 )
@@ -85,7 +87,7 @@ func stored(t testing.TB, file []byte) string {
 func TestWorkerGivesWhatMeasureGives(t *testing.T) {
 	for _, part := range []string{"worker", "complain"} {
 		for name, file := range map[string][]byte{
-			"tagged":   makePNG(t, testRGB(61, 43), iccChunk(matrixProfile("Tidemark", colour.ROMM, curvElement(461)))),
+			"tagged":   makePNG(t, testRGB(61, 43), iccChunk(icctest.Matrix("Tidemark", colour.ROMM, icctest.Curv(461)))),
 			"untagged": makeJPEG(t, testRGB(61, 43), segment(markerAPP0, "JFIF\x00\x01\x01\x01\x01\x2c\x01\x2c\x00\x00")),
 		} {
 			got, err := troupe(t, part).Measure(t.Context(), stored(t, file))
@@ -210,7 +212,7 @@ func TestAnswersAreChecked(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err = readAnswer(hostile)
-	if !errors.Is(err, ErrBroken) || strings.ContainsAny(err.Error(), "\x1b\u202e") || len(err.Error()) > mostRunes {
+	if !errors.Is(err, ErrBroken) || strings.ContainsAny(err.Error(), "\x1b\u202e") || len(err.Error()) > legible.MostOfName {
 		t.Errorf("%q", err)
 	}
 	for _, hash := range []string{"123456789", "quay.tif"} {

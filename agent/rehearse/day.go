@@ -1,18 +1,20 @@
 package rehearse
 
 import (
+	"context"
 	_ "embed"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"lampblack/agent/journal"
+	"lampblack/agent/rehearse/scenes"
 	"lampblack/agent/tray"
 	"lampblack/rules"
-	"lampblack/testdata/exports"
 )
 
 // scene is one export of the day, and what it must come to.
@@ -20,8 +22,8 @@ type scene struct {
 	title  string
 	change func(*scenery) // of the desk, before the export; may be nil
 	name   string         // of the file written
-	source string         // the picture it is made from
-	write  func(path, source string) error
+	source string         // the picture that is drawn for it
+	write  func(path string, content []byte) error
 	forWeb bool
 	want   []rules.Verdict // any of these; Unread when it must not be readable
 	silent bool
@@ -82,6 +84,30 @@ var day = []scene{
 	},
 }
 
+// pictures are the files of the day by source, each drawn once, when it is first
+// wanted.
+type pictures map[string]func() ([]byte, error)
+
+func newPictures() pictures {
+	p := pictures{}
+	for _, s := range day {
+		if p[s.source] == nil {
+			p[s.source] = sync.OnceValues(func() ([]byte, error) { return scenes.Export(s.source) })
+		}
+	}
+	return p
+}
+
+// drawAhead draws them in the order of the day, while the agent is at those before.
+func (p pictures) drawAhead(ctx context.Context) {
+	for _, s := range day {
+		if ctx.Err() != nil {
+			return
+		}
+		_, _ = p[s.source]() // who wants it gets the error, too
+	}
+}
+
 // scenery is the desk as the rehearsal's profile has it.
 type scenery struct {
 	white, lx           float64
@@ -131,11 +157,7 @@ func (d *scenery) shownIn(s tray.State) bool {
 }
 
 // renamedIn writes a file beside its place and renames it, as careful editors do.
-func renamedIn(path, source string) error {
-	content, err := exports.Files.ReadFile(source)
-	if err != nil {
-		return err
-	}
+func renamedIn(path string, content []byte) error {
 	temporary := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".tmp")
 	if err := os.WriteFile(temporary, content, 0o600); err != nil {
 		return err
@@ -145,11 +167,7 @@ func renamedIn(path, source string) error {
 
 // inPieces writes a file in pieces with pauses, as editors do that compress as
 // they go.
-func inPieces(path, source string) error {
-	content, err := exports.Files.ReadFile(source)
-	if err != nil {
-		return err
-	}
+func inPieces(path string, content []byte) error {
 	f, err := os.Create(path)
 	if err != nil {
 		return err
@@ -167,10 +185,6 @@ func inPieces(path, source string) error {
 }
 
 // cutOff writes the first half of a file.
-func cutOff(path, source string) error {
-	content, err := exports.Files.ReadFile(source)
-	if err != nil {
-		return err
-	}
+func cutOff(path string, content []byte) error {
 	return os.WriteFile(path, content[:len(content)/2], 0o600)
 }

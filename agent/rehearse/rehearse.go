@@ -48,6 +48,7 @@ type rehearsal struct {
 	root    string
 	o       Options
 	desk    scenery
+	files   pictures
 	entries chan journal.Entry
 	desktop *stage
 }
@@ -55,6 +56,7 @@ type rehearsal struct {
 func newRehearsal(ctx context.Context, root string, o Options) *rehearsal {
 	r := &rehearsal{
 		ctx: ctx, root: root, o: o,
+		files:   newPictures(),
 		entries: make(chan journal.Entry, 64),
 		desktop: newStage(o.Print, o.Desktop),
 	}
@@ -72,6 +74,7 @@ func (r *rehearsal) play() error {
 	}
 	ctx, stop := context.WithCancel(r.ctx)
 	var hands sync.WaitGroup
+	hands.Go(func() { r.files.drawAhead(ctx) })
 	var agentErr error
 	hands.Go(func() {
 		agentErr = agent.Run(ctx, agent.Options{
@@ -129,7 +132,11 @@ func (r *rehearsal) export(s scene) error {
 	if s.forWeb {
 		folder = r.desk.web
 	}
-	if err := s.write(filepath.Join(folder, s.name), s.source); err != nil {
+	content, err := r.files[s.source]()
+	if err != nil {
+		return err
+	}
+	if err := s.write(filepath.Join(folder, s.name), content); err != nil {
 		return err
 	}
 	e, err := r.entry(s.name)

@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lampblack/testdata/exports"
+	"lampblack/agent/rehearse/scenes"
 )
 
 // cropOf is the crop of the picture in file for patches of the given size.
@@ -132,21 +132,21 @@ func TestWindowSums(t *testing.T) {
 // The crop of a picture doesn't depend on the encoding it is written in.
 func TestCropIsOfTheLight(t *testing.T) {
 	var first image.Rectangle
-	for _, kind := range []exports.Kind{exports.Web, exports.Wide, exports.Master} {
-		img, err := exports.Scene("boatshed", 300, 200, 3, kind)
+	for _, kind := range []scenes.Kind{scenes.Web, scenes.Wide, scenes.Master} {
+		img, err := scenes.Paint("boatshed", 300, 200, 3, kind)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var b bytes.Buffer
-		if err := exports.EncodePNG(&b, img, exports.Options{Profile: exports.Profile(kind), Depth: 16}); err != nil {
+		if err := scenes.EncodePNG(&b, img, scenes.Options{Profile: scenes.Profile(kind), Depth: 16}); err != nil {
 			t.Fatal(err)
 		}
 		got := cropOf(t, b.Bytes(), image.Pt(60, 60)).area
-		if kind == exports.Web {
+		if kind == scenes.Web {
 			first = got
 		}
 		if got != first {
-			t.Errorf("%v: crop %v, in %v %v", kind, got, exports.Web, first)
+			t.Errorf("%v: crop %v, in %v %v", kind, got, scenes.Web, first)
 		}
 	}
 }

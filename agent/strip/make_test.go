@@ -11,6 +11,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"lampblack/agent/picture"
+	"lampblack/agent/rehearse/scenes"
 	"lampblack/testdata/exports"
 )
 
@@ -140,7 +141,7 @@ func drawn(t testing.TB, w, h int, tone func(x, y int) uint16) []byte {
 		}
 	}
 	var b bytes.Buffer
-	if err := exports.EncodeTIFF(&b, img, exports.Options{Profile: exports.Profile(exports.Wide), Depth: 16}); err != nil {
+	if err := scenes.EncodeTIFF(&b, img, scenes.Options{Profile: scenes.Profile(scenes.Wide), Depth: 16}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -10,6 +10,8 @@ import (
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"lampblack/config/legible"
 )
 
 // The sizes of text, in points: what is smaller than 8 can't be read on matt paper.
@@ -91,22 +93,21 @@ func (t texts) cut(s string, width int) string {
 // mostRunes is as much of a name as is looked at.
 const mostRunes = 300
 
-// clean is s as it can be shown: one line, without control and direction
-// characters; what the typeface lacks becomes a question mark.
+// clean is s as it can be drawn, on one line: what the typeface lacks becomes a
+// question mark.
 func (t texts) clean(s string) string {
 	var b strings.Builder
-	for i, r := range []rune(s) {
+	for i, r := range []rune(legible.Plain(s)) {
 		switch {
 		case i == mostRunes:
 			return b.String()
 		case unicode.IsSpace(r):
 			b.WriteByte(' ')
-		case !unicode.IsPrint(r) && r != unicode.ReplacementChar:
 		case !t.has(r) || r == unicode.ReplacementChar:
 			b.WriteByte('?')
 		default:
 			b.WriteRune(r)
 		}
 	}
-	return strings.TrimSpace(b.String())
+	return b.String()
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -39,7 +40,7 @@ type face struct {
 
 // portray turns a state into what the tray shows.
 func portray(s State, o Options) face {
-	headline := cut(cleanLine(s.Summary.Headline), maxLine)
+	headline := cut(legible.Plain(s.Summary.Headline), maxLine)
 	if headline == "" {
 		headline = "Lampblack is looking at the desk"
 	}
@@ -78,7 +79,7 @@ func lines(texts []string, n int) []row {
 	rows := make([]row, n)
 	i := 0
 	for at, text := range texts {
-		text = cut(cleanLine(text), maxLine)
+		text = cut(legible.Plain(text), maxLine)
 		if text == "" {
 			continue
 		}
@@ -111,14 +112,14 @@ func lightRow(s State, o Options) row {
 		title += " (last: " + lux(s.Lux) + ")"
 	}
 	return choices(title, o.LuxChoices, func(v float64) row {
-		return row{text: lux(v) + ": " + luxWord(v), command: Command{Kind: LogLight, Lux: v}}
+		return row{text: lux(v) + ": " + rules.RoomWords(rules.Lux(v)), command: Command{Kind: LogLight, Lux: v}}
 	})
 }
 
 func surroundRow(s State, o Options) row {
 	return choices("Surround now", o.SurroundChoices, func(name string) row {
 		set := Command{Kind: SetSurround, Surround: name}
-		return row{text: cleanLine(name), radio: true, checked: name == s.Surround, command: set}
+		return row{text: legible.Plain(name), radio: true, checked: name == s.Surround, command: set}
 	})
 }
 
@@ -134,7 +135,7 @@ func whiteRow(s State, o Options) row {
 
 // takeBackRow takes back what was just logged by a slip of the hand.
 func takeBackRow(s State) row {
-	return row{text: "Take back: " + cut(cleanLine(s.Logged), maxLine), hidden: s.Logged == "", command: Command{Kind: TakeBack}}
+	return row{text: "Take back: " + cut(legible.Plain(s.Logged), maxLine), hidden: s.Logged == "", command: Command{Kind: TakeBack}}
 }
 
 func white(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) + " cd/m²" }
@@ -146,7 +147,7 @@ func printsRow(s State) row {
 	for i := range printRows {
 		p := row{radio: true, hidden: i >= len(s.Prints), command: Command{Kind: ChoosePrint, place: i}}
 		if !p.hidden {
-			p.text, p.checked = cut(cleanLine(s.Prints[i].Text), maxLine), s.Prints[i].Chosen
+			p.text, p.checked = cut(legible.Plain(s.Prints[i].Text), maxLine), s.Prints[i].Chosen
 		}
 		r.rows = append(r.rows, p)
 	}
@@ -187,28 +188,4 @@ func lux(v float64) string {
 		return strconv.FormatFloat(v, 'f', 0, 64) + " lx"
 	}
 	return strconv.FormatFloat(v, 'g', 3, 64) + " lx"
-}
-
-// luxWord says what a room of v lx looks like, for those without a meter. The
-// bounds are halfway, by ratio, between the illuminances they describe.
-func luxWord(v float64) string {
-	for _, w := range []struct {
-		below float64
-		word  string
-	}{
-		{9, "only the screens glow"},
-		{23, "dusk in the room"},
-		{39, "one small lamp, turned away"},
-		{55, "a shaded lamp nearby"},
-		{80, "quiet working light"},
-		{122, "evening living room"},
-		{194, "room lamps on"},
-		{316, "a bright room"},
-		{529, "office light"},
-	} {
-		if v < w.below {
-			return w.word
-		}
-	}
-	return "daylight near a window"
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/godbus/dbus/v5"
 
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -42,7 +43,7 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 	if err != nil {
 		return err
 	}
-	body := cut(cleanText(n.Body), maxBody)
+	body := cut(legible.PlainLines(n.Body), maxBody)
 	if slices.Contains(can, "body-markup") {
 		body = escapeMarkup(body)
 	}
@@ -61,7 +62,7 @@ func (s *server) show(ctx context.Context, n rules.Notice) error {
 	s.mu.Unlock()
 
 	var id uint32
-	err = s.call(ctx, "Notify", "Lampblack", replaces, "", cut(cleanLine(n.Title), maxLine), body,
+	err = s.call(ctx, "Notify", "Lampblack", replaces, "", cut(legible.Plain(n.Title), maxLine), body,
 		actions, hints, int32(noticeStays.Milliseconds())).Store(&id)
 	if err != nil {
 		return err

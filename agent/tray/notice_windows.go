@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/sys/windows"
 
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -54,8 +55,8 @@ func showBalloon(_ context.Context, n rules.Notice) error {
 		InfoFlags: niifInfo | niifNoSound | niifRespectQuietTime,
 	}
 	data.Size = uint32(unsafe.Sizeof(data))
-	fillUTF16(data.InfoTitle[:], cut(cleanLine(n.Title), maxLine))
-	fillUTF16(data.Info[:], cut(cleanText(n.Body), maxBody))
+	fillUTF16(data.InfoTitle[:], cut(legible.Plain(n.Title), maxLine))
+	fillUTF16(data.Info[:], cut(legible.PlainLines(n.Body), maxBody))
 	if ok, _, err := procShellNotifyIcon.Call(nimModify, uintptr(unsafe.Pointer(&data))); ok == 0 {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/systray"
 
+	"lampblack/config/legible"
 	"lampblack/rules"
 )
 
@@ -46,5 +47,5 @@ func showByScript(ctx context.Context, n rules.Notice) error {
 		"-e", "on run argv",
 		"-e", "display notification (item 2 of argv) with title (item 1 of argv)",
 		"-e", "end run",
-		"--", cut(cleanLine(n.Title), maxLine), cut(cleanText(n.Body), maxBody)).Run()
+		"--", cut(legible.Plain(n.Title), maxLine), cut(legible.PlainLines(n.Body), maxBody)).Run()
 }

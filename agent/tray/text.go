@@ -2,48 +2,8 @@ package tray
 
 import (
 	"strings"
-	"unicode"
 	"unicode/utf8"
 )
-
-// File names come from anywhere and end up in menus and notices. Everything
-// that could steer the text instead of being read is taken out here: control
-// characters, bidi overrides, invisible characters, bytes that aren't UTF-8
-// (the bus would hang up on those).
-
-// cleanLine makes s a single line of visible text.
-func cleanLine(s string) string { return strings.TrimSpace(clean(s, false)) }
-
-// cleanText does the same but keeps line breaks.
-func cleanText(s string) string { return strings.TrimSpace(clean(s, true)) }
-
-// maxMarks is how many combining marks may follow a letter. Living scripts
-// need at most three; towers of them draw over the lines above.
-const maxMarks = 3
-
-func clean(s string, breaks bool) string {
-	var b strings.Builder
-	marks := 0
-	for _, r := range strings.ReplaceAll(s, "\r\n", "\n") {
-		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r) {
-			if marks++; marks > maxMarks {
-				continue
-			}
-		} else {
-			marks = 0
-		}
-		switch {
-		case r == '\n' && breaks:
-			b.WriteByte('\n')
-		case r == '\n', r == '\t', r == '\r', unicode.In(r, unicode.Zl, unicode.Zp):
-			b.WriteByte(' ')
-		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co):
-		default:
-			b.WriteRune(r) // an invalid byte arrives as U+FFFD
-		}
-	}
-	return b.String()
-}
 
 // The widths beyond which texts are cut, in characters.
 const (

@@ -1,48 +1,17 @@
 package tray
 
 import (
-	"strings"
 	"testing"
 	"unicode"
 	"unicode/utf8"
+
+	"lampblack/config/legible"
 )
-
-func TestCleanLine(t *testing.T) {
-	for _, c := range []struct{ name, in, want string }{
-		{"plain", "harbour_&_rag.tif holds", "harbour_&_rag.tif holds"},
-		{"umlauts and fractions", "Größe: ½ stop", "Größe: ½ stop"},
-		{"line breaks and tabs", "a\r\nb\nc\td", "a b c d"},
-		{"unicode line breaks", "a\u2028b\u2029c", "a b c"},
-		{"terminal escape", "a\x1b[31mred\x07", "a[31mred"},
-		{"zero byte", "a\x00b", "ab"},
-		{"C1 control", "a\u0085b", "ab"},
-		{"bidi override", "photo\u202egnp.exe", "photognp.exe"},
-		{"bidi isolate", "\u2067abc\u2069", "abc"},
-		{"invisible", "a\u200b\u200d\ufeff\u00adb", "ab"},
-		{"private use", "a\ue000b", "ab"},
-		{"not UTF-8", "a\xff\xfeb", "a\ufffd\ufffdb"},
-		{"tower of marks", "a" + strings.Repeat("\u0301", 40) + "b", "a\u0301\u0301\u0301b"},
-		{"marks start anew", "a\u0301\u0301b\u0301", "a\u0301\u0301b\u0301"},
-		{"markup stays text", "<b>x</b> &amp; $(id) `id`", "<b>x</b> &amp; $(id) `id`"},
-		{"outer spaces", "  a b \n", "a b"},
-		{"nothing visible", "\u200e\n\t", ""},
-	} {
-		if got := cleanLine(c.in); got != c.want {
-			t.Errorf("%s: cleanLine(%q) = %q, want %q", c.name, c.in, got, c.want)
-		}
-	}
-}
-
-func TestCleanTextKeepsLines(t *testing.T) {
-	if got, want := cleanText("cause\r\nremedy\n\x1b[2J\u202e"), "cause\nremedy\n[2J"; got != want {
-		t.Errorf("got %q, want %q", got, want)
-	}
-}
 
 func FuzzClean(f *testing.F) {
 	f.Add("a\x00\u202e\xff\n")
 	f.Fuzz(func(t *testing.T, s string) {
-		got := cut(cleanLine(s), maxLine)
+		got := cut(legible.Plain(s), maxLine)
 		if !utf8.ValidString(got) || utf8.RuneCountInString(got) > maxLine {
 			t.Fatalf("%q became %q", s, got)
 		}

@@ -85,10 +85,12 @@ func (o Options) withDefaults() Options {
 		o.ID = "lampblack"
 	}
 	if o.LuxChoices == nil {
-		o.LuxChoices = []float64{5, 16, 32, 48, 64, 100, 150, 250, 400, 700}
+		for _, step := range rules.RoomSteps() {
+			o.LuxChoices = append(o.LuxChoices, float64(step.Light))
+		}
 	}
 	if o.SurroundChoices == nil {
-		o.SurroundChoices = []string{"black", "dark grey", "mid grey", "light grey", "white"}
+		o.SurroundChoices = rules.SurroundNames()
 	}
 	if o.WhiteChoices == nil {
 		o.WhiteChoices = []float64{80, 90, 100, 110, 120, 140, 160, 200, 250, 300}

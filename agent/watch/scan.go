@@ -68,7 +68,7 @@ func (w *watched) walk(from string, catchUp bool) (all batch, ok bool) {
 	if w.opened == nil {
 		return all, false
 	}
-	dir := newScanner(w.opened, w.names, w.Subfolders, from)
+	dir := newScanner(w.opened, w.Match, w.Subfolders, from)
 	for all.more = true; all.more; {
 		b, ok := ask(w, dir.next)
 		if !ok {

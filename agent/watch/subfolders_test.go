@@ -7,6 +7,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -137,7 +138,7 @@ func TestSubfoldersThatArePassedOver(t *testing.T) {
 
 func TestSubfoldersBeyondTheBounds(t *testing.T) {
 	dir := t.TempDir()
-	deep := strings.Repeat("d/", maxDepth)
+	deep := strings.Repeat("d/", 16)
 	must(t, os.MkdirAll(filepath.Join(dir, deep, "too"), 0o700))
 	must(t, os.WriteFile(filepath.Join(dir, deep, "a.tif"), []byte("x"), 0o600))
 	must(t, os.WriteFile(filepath.Join(dir, deep, "too", "b.tif"), []byte("x"), 0o600))
@@ -197,7 +198,7 @@ func TestPolledByChoice(t *testing.T) {
 	before := time.Now()
 	w.scan()
 	after := time.Now()
-	latest := after.Add(max(w.Poll, pollShare*after.Sub(before))) // a slow machine polls less often
+	latest := after.Add(max(w.Poll, 50*after.Sub(before))) // a slow machine polls less often
 	if w.poll.Before(before.Add(w.Poll)) || w.poll.After(latest) {
 		t.Errorf("the next scan comes after %v, want %v", w.poll.Sub(before), w.Poll)
 	}
@@ -207,17 +208,27 @@ func TestPolledByChoice(t *testing.T) {
 	if _, waits := w.files.files["a.tif"]; !waits || !w.poll.After(before) {
 		t.Errorf("a.tif waits: %v; the scan after this one is planned for %v", waits, w.poll)
 	}
-	before = time.Now()
-	w.polled(time.Minute)
-	if pause := w.poll.Sub(before); pause < pollShare*time.Minute {
-		t.Errorf("after a scan of a minute comes a pause of %v", pause)
-	}
 	w.poll = time.Now()
 	w.tick = w.poll.Add(time.Hour)
 	w.arm()
 	if !w.armed.Equal(w.poll) {
 		t.Errorf("the timer is set to %v, want the poll at %v", w.armed, w.poll)
 	}
+}
+
+// Polling costs at most a fiftieth of the time, however slow a drive is.
+func TestPollingIsCheap(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		for _, c := range []struct{ took, pause time.Duration }{
+			{0, time.Second}, {20 * time.Millisecond, time.Second}, {30 * time.Millisecond, 1500 * time.Millisecond}, {time.Minute, 50 * time.Minute},
+		} {
+			w := newWatched(t.Context(), 0, Folder{Path: "/exports", Poll: time.Second}, fast().withDefaults(), nil)
+			w.polled(c.took)
+			if pause := time.Until(w.poll); pause != c.pause {
+				t.Errorf("after a scan that took %v comes a pause of %v, want %v", c.took, pause, c.pause)
+			}
+		}
+	})
 }
 
 // A program that overwrites a file and gives it its old time is still noticed.

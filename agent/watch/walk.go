@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"lampblack/rules"
 )
 
 // The bounds of what is watched below a folder: an inotify watch takes about
@@ -29,8 +31,8 @@ const scanBatch = 512
 // touches the disk it keeps to itself: the watch only sees the batches.
 type scanner struct {
 	opened *opened
-	names  names
-	below  bool // look into subfolders, too
+	match  []string // as the folder has it
+	below  bool     // look into subfolders, too
 
 	queue []string // folders to be read, relative to the root; the first is being read
 	found int      // folders met, in all scans since the root was opened
@@ -49,8 +51,8 @@ type batch struct {
 }
 
 // newScanner scans from a folder on, "" for the root.
-func newScanner(o *opened, names names, below bool, from string) *scanner {
-	return &scanner{opened: o, names: names, below: below, queue: []string{from}, found: len(o.folders)}
+func newScanner(o *opened, match []string, below bool, from string) *scanner {
+	return &scanner{opened: o, match: match, below: below, queue: []string{from}, found: len(o.folders)}
 }
 
 // next returns the wanted files among the next entries. After an error, and
@@ -92,7 +94,7 @@ func (s *scanner) read(b *batch) error {
 			s.meet(b, name)
 			continue
 		}
-		if !s.names.wanted(e.Name()) {
+		if !rules.NamesExport(s.match, e.Name()) {
 			continue
 		}
 		info, err := os.Stat(filepath.Join(s.opened.path, name))
@@ -126,7 +128,7 @@ func (s *scanner) open(b *batch) error {
 // meet puts a subfolder into the queue, if it is to be watched.
 func (s *scanner) meet(b *batch, name string) {
 	switch {
-	case !s.below || hidden(filepath.Base(name)):
+	case !s.below || rules.HiddenName(filepath.Base(name)):
 	case s.found >= maxFolders || strings.Count(name, string(filepath.Separator)) >= maxDepth:
 		b.tooDeep = true
 	default:

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/fsnotify/fsnotify"
+
+	"lampblack/rules"
 )
 
 const (
@@ -37,7 +39,6 @@ type watched struct {
 	start time.Time       // the ticks of all folders are counted from here
 	hands *sync.WaitGroup // goroutines that may hang in a system call
 
-	names   names
 	files   *settler
 	seen    *seen
 	trouble map[string]bool // codes told and not yet over
@@ -57,7 +58,6 @@ type watched struct {
 func newWatched(ctx context.Context, index int, folder Folder, o Options, out chan<- Event) *watched {
 	return &watched{
 		ctx: ctx, index: index, Folder: folder, o: o, out: out,
-		names:   newNames(folder.Match),
 		files:   newSettler(o.Settle, o.MaxWait),
 		seen:    newSeen(maxSeen),
 		trouble: map[string]bool{},
@@ -109,7 +109,7 @@ func (w *watched) event(e fsnotify.Event) {
 	case gone:
 		w.files.drop(name)
 		w.forsake(name)
-	case w.names.wanted(filepath.Base(name)), w.Subfolders && e.Has(fsnotify.Create) && !hidden(filepath.Base(name)):
+	case rules.NamesExport(w.Match, filepath.Base(name)), w.Subfolders && e.Has(fsnotify.Create) && !rules.HiddenName(filepath.Base(name)):
 		now := time.Now()
 		w.files.touch(name, e.Has(fsnotify.Create) || e.Has(fsnotify.Write), now)
 		w.wakeBy(now.Add(w.o.Settle))
@@ -179,7 +179,7 @@ func (w *watched) settleDue(now time.Time) {
 // handOver sends a file in its finished state, unless that was done before.
 // It returns false when the context has ended.
 func (w *watched) handOver(name string, st state, catchUp, written bool) bool {
-	if w.seen.has(name, st) && !(written && st.coarse()) || !w.names.wanted(filepath.Base(name)) {
+	if w.seen.has(name, st) && !(written && st.coarse()) || !rules.NamesExport(w.Match, filepath.Base(name)) {
 		return true
 	}
 	f := w.file(name, st, catchUp, written)

@@ -14,7 +14,7 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/tray/desktoptest"
-	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -105,13 +105,14 @@ func playDay(t *testing.T, program string) {
 // wantLog holds readings.toml against one entry of each kind.
 func (s *studio) wantLog(lx rules.Lux, surround, display string) {
 	s.t.Helper()
-	l, recovered, err := config.ReadLog(s.logPath())
+	l, recovered, err := log.Read(s.logPath())
 	if err != nil || recovered != "" {
 		s.t.Fatalf("the log: %v, %s", err, recovered)
 	}
-	if len(l.Readings) != 1 || l.Readings[0].Light != lx || l.Readings[0].Place != rules.AtScreen ||
-		len(l.Surrounds) != 1 || l.Surrounds[0].Name != surround ||
-		len(l.Calibrated) != 1 || l.Calibrated[0].Display != display {
+	readings, surrounds, calibrations := log.Of[*log.Reading](l), log.Of[*log.Surround](l), log.Of[*log.Calibrated](l)
+	if len(readings) != 1 || readings[0].Light != lx || readings[0].Place != rules.AtScreen ||
+		len(surrounds) != 1 || surrounds[0].Name != surround ||
+		len(calibrations) != 1 || calibrations[0].Display != display {
 		s.t.Errorf("the log has %+v, want one reading of %v lx, one surround %q, one calibration of %q", l, lx, surround, display)
 	}
 }

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"lampblack/cmd/lampblack/values"
 )
 
 // The words of the command line, before kong reads them and after it has failed to.
@@ -24,24 +26,34 @@ func arrange(app *kong.Application, args []string) ([]string, error) {
 	return flagsFirst(flagsOf(app, args), args)
 }
 
+// commandAmong is the command that is among the words; nil where none is.
+func commandAmong(app *kong.Application, args []string) *kong.Node {
+	for _, a := range args {
+		for _, c := range app.Leaves(false) {
+			if c.Name == a {
+				return c
+			}
+		}
+	}
+	return nil
+}
+
 // flagsOf are the flags, as they are typed, of the command that is among the
 // words; of all commands where none is.
 func flagsOf(app *kong.Application, args []string) map[string]*kong.Flag {
 	commands := app.Leaves(false)
-	for _, a := range args {
-		if i := slices.IndexFunc(commands, func(c *kong.Node) bool { return c.Name == a }); i >= 0 {
-			commands = commands[i : i+1]
-			break
-		}
+	if c := commandAmong(app, args); c != nil {
+		commands = []*kong.Node{c}
 	}
 	known := map[string]*kong.Flag{}
 	for _, command := range commands {
-		for _, flags := range command.AllFlags(false) {
-			for _, f := range flags {
-				known["--"+f.Name] = f
-				if f.Short != 0 {
-					known["-"+string(f.Short)] = f
-				}
+		for _, f := range slices.Concat(command.AllFlags(false)...) {
+			known["--"+f.Name] = f
+			for _, alias := range f.Aliases {
+				known["--"+alias] = f
+			}
+			if f.Short != 0 {
+				known["-"+string(f.Short)] = f
 			}
 		}
 	}
@@ -59,7 +71,7 @@ func flagsFirst(known map[string]*kong.Flag, args []string) ([]string, error) {
 		case a == "--":
 			others = append(others, args[i+1:]...)
 			i = len(args)
-		case !strings.HasPrefix(a, "-") || looksNegative(a):
+		case !strings.HasPrefix(a, "-") || values.LooksNegative(a):
 			others = append(others, a)
 		case f == nil || f.IsBool():
 			flags = append(flags, asListed(known, a))

@@ -10,7 +10,7 @@ import (
 
 func TestArrange(t *testing.T) {
 	var cl line
-	app := kong.Must(&cl).Model
+	app := kong.Must(&cl, helpWords).Model
 	for typed, want := range map[string]string{
 		"light 48":                    "light -- 48",
 		"light -3":                    "light -- -3",
@@ -22,7 +22,9 @@ func TestArrange(t *testing.T) {
 		"light 48 --place Desk":       "light --place=desk -- 48",
 		"journal --verdict=Drab,Dull": "journal --verdict=drab,Dull --",
 		"page -o x":                   "page --out=x --",
-		"strip f -o x":                "strip --output=x -- f",
+		"strip f -o x":                "strip --out=x -- f",
+		"strip f --output x":          "strip --out=x -- f",
+		"page --output x":             "page --out=x --",
 		"help":                        "--help",
 		"help light":                  "light --help --",
 		"--version":                   "version",

@@ -9,7 +9,7 @@ import (
 
 // autostartCmd has the desktop start the agent at login, or not.
 type autostartCmd struct {
-	Switch string `arg:"" optional:"" enum:"on,off,show" default:"show" help:"${enum}."`
+	Switch string `arg:"" optional:"" enum:"on,off,show" default:"show" help:"on, off, or show, which tells how it is now."`
 }
 
 // Run switches it, and tells how it is then.

@@ -11,25 +11,32 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
 // beginCmd is the first run: three questions, and a profile with the answers.
 type beginCmd struct {
-	White    *string `help:"Answers what luminance the screen's white has." placeholder:"CD/M²"`
-	Measured *string `help:"Answers when that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
-	Held     *string `help:"Answers whether its brightness stays as it was set: yes or no." placeholder:"YES"`
-	Room     *string `help:"Answers how light the room is: lux, or like \"dim lamp\"." placeholder:"LIGHT"`
-	Exports  *string `help:"Answers where exports for print go." placeholder:"DIR"`
+	White    *string `help:"The luminance of the screen's white." placeholder:"CD/M²"`
+	Measured *string `help:"When that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
+	Held     *string `help:"Whether its brightness stays as you set it: yes or no." placeholder:"YES"`
+	Room     *string `help:"How light the room is: in lux, or like \"dim lamp\"." placeholder:"LIGHT"`
+	Exports  *string `help:"The folder into which you export pictures for print." placeholder:"DIR"`
 	Page     bool    `help:"Ask nothing: write a profile with nothing set, if there is none, and a page that explains which lines to edit."`
+}
+
+// Help is shown by begin --help.
+func (beginCmd) Help() string {
+	return "Each flag but --page is the answer to a question, which then isn't asked. An empty one, as in --white=, says that you don't know."
 }
 
 // Run asks what no flag has answered. Nothing is written before the last answer.
 func (c beginCmd) Run(j *job) error {
 	path, err := j.profilePath()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	if c.Page {
 		return c.writePage(j, path)
@@ -87,7 +94,7 @@ func (b *beginning) askAll(c beginCmd) error {
 // The questions, as they are asked.
 const (
 	askWhite = "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
-		"   An instrument tells. If nobody has measured it, press Enter."
+		"   You need an instrument for this. If it hasn't been measured, press Enter."
 	askMeasured = "   When was that measured? A day like 2026-02-10, \"3 weeks ago\", today, or never."
 	askHeld     = "   Does its brightness stay as you set it? yes if nobody turns it up and no sensor dims it, or no.\n" +
 		"   If you don't know, press Enter."
@@ -96,7 +103,7 @@ const (
 
 func askRoom() string {
 	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
-	for _, l := range config.RoomLooks() {
+	for _, l := range rules.RoomLooks() {
 		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
 	}
 	return text + "\n   If you can't tell, press Enter."
@@ -106,11 +113,11 @@ func askRoom() string {
 func (b *beginning) put(q question) error {
 	if q.given != nil {
 		err := q.answer(*q.given)
-		if errors.Is(err, errNotThere) {
+		if errors.Is(err, values.ErrNotThere) {
 			err = q.answer(*q.given) // named on purpose
 		}
 		if err != nil {
-			return bad(fmt.Errorf("%s: %w", q.flag, err))
+			return misused(fmt.Errorf("%s: %w", q.flag, err))
 		}
 		return nil
 	}
@@ -143,38 +150,38 @@ func (b *beginning) typed() (line string, ok bool) {
 }
 
 func (b *beginning) takeWhite(text string) (err error) {
-	b.answers.White, err = whiteAnswer(text)
+	b.answers.White, err = values.WhiteAnswer(text)
 	return err
 }
 
 func (b *beginning) takeMeasured(text string) (err error) {
-	b.answers.Measured, err = dayAnswer(text, b.now)
+	b.answers.Measured, err = values.DayAnswer(text, b.now)
 	return err
 }
 
 func (b *beginning) takeHeld(text string) (err error) {
-	b.answers.Held, err = yesOrNoAnswer(text)
+	b.answers.Held, err = values.YesOrNoAnswer(text)
 	return err
 }
 
 func (b *beginning) takeRoom(text string) (err error) {
-	b.light, err = roomAnswer(text)
+	b.light, err = values.RoomAnswer(text)
 	return err
 }
 
 // takeExports takes a folder that is not there when it is named again: it may be
 // on a drive that is not plugged in, or yet to be made.
 func (b *beginning) takeExports(text string) error {
-	f, err := folderAnswer(text)
-	again := errors.Is(err, errNotThere) && f.full == b.missing
+	f, err := values.FolderAnswer(text)
+	again := errors.Is(err, values.ErrNotThere) && f.Full == b.missing
 	if err != nil && !again {
-		b.missing = f.full
-		if errors.Is(err, errNotThere) {
+		b.missing = f.Full
+		if errors.Is(err, values.ErrNotThere) {
 			return fmt.Errorf("%w: name another, or the same again to have it watched once it is", err)
 		}
 		return err
 	}
-	b.answers.Exports = f.typed
+	b.answers.Exports = f.Typed
 	return nil
 }
 
@@ -187,17 +194,17 @@ func (b *beginning) write(path string) error {
 	if err != nil {
 		return fmt.Errorf("the profile was not written: %w", err)
 	}
-	b.voice.print("Wrote " + visible(path) + ". What you did not say is assumed, and can be put in there.")
+	b.voice.print("Wrote " + visible(path) + ". Anything you skipped is assumed; you can fill it in there later.")
 	if b.light != nil {
-		b.light.At = b.now
-		if err := config.AppendReading(agent.LogPath(path), *b.light); err != nil {
+		b.light.At, b.light.Source = b.now, rules.FromCommand
+		if err := log.Append(agent.LogPath(path), &log.Reading{Reading: *b.light}); err != nil {
 			return err
 		}
 		b.voice.print(lightNoted(*b.light))
 	}
 	p, err := b.loadProfile()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	printSummary(b.voice, b.summary(p, b.now))
 	printPlaces(b.voice, p)

@@ -1,13 +1,10 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
-	"os/exec"
-	"strings"
 
 	"lampblack/agent"
 	"lampblack/agent/firstpage"
@@ -15,15 +12,14 @@ import (
 )
 
 // writePage writes the page that asks the three questions where nobody sees a
-// terminal. The agent starts this as a process of its own, so that what a page
-// needs doesn't stay in its memory.
+// terminal. The agent starts this as a process of its own (see itself.go).
 func (c beginCmd) writePage(j *job, profile string) error {
 	if c.White != nil || c.Measured != nil || c.Held != nil || c.Room != nil || c.Exports != nil {
-		return bad(errors.New("--page asks nothing, so it takes no answers"))
+		return misused(errors.New("--page asks nothing, so it takes no answers"))
 	}
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	if err := config.WriteStarter(profile, config.Answers{}); err != nil && !errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("the profile was not written: %w", err)
@@ -37,18 +33,5 @@ func (c beginCmd) writePage(j *job, profile string) error {
 		return fmt.Errorf("the page was not written: %w", err)
 	}
 	j.voice.print("Wrote " + visible(page))
-	return nil
-}
-
-// explainFirst has the page written by a process of its own.
-func explainFirst(ctx context.Context, profile, state string) error {
-	exe, err := os.Executable()
-	if err != nil {
-		return err
-	}
-	said, err := exec.CommandContext(ctx, exe, "begin", "--page", "--profile", profile, "--state", state).CombinedOutput()
-	if err != nil {
-		return fmt.Errorf("%w: %s", err, strings.TrimSpace(string(said)))
-	}
 	return nil
 }

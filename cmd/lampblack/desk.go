@@ -7,13 +7,14 @@ import (
 	"time"
 
 	"lampblack/agent"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // deskCmd shows the desk.
 type deskCmd struct {
-	At   *moment `help:"Show it as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
-	JSON bool    `name:"json" help:"Print one JSON object."`
+	At   *values.Moment `help:"Show it as of this time: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
+	JSON bool           `name:"json" help:"Print one JSON object."`
 }
 
 // deskObject is the desk for programs.
@@ -29,7 +30,7 @@ type deskObject struct {
 func (c deskCmd) Run(j *job) error {
 	p, at, err := j.profileAt(c.At)
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	s := j.summary(p, at)
 	if c.JSON {

@@ -2,34 +2,35 @@ package main
 
 import (
 	"errors"
-	"os"
-	"path/filepath"
 	"slices"
 	"time"
 
+	"lampblack/agent"
+	"lampblack/agent/picture"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // explainCmd judges files, or a bare list of tones.
 type explainCmd struct {
-	At    *moment     `help:"Judge as of this time, like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
-	JSON  bool        `name:"json" help:"Print one JSON object a line."`
-	Tones []relativeY `help:"Judge these relative luminances (0 to 1) instead of a file, each an equal share." placeholder:"Y,Y,..."`
-	Mean  *relativeY  `help:"With --tones: the picture's mean relative luminance; theirs if not given." placeholder:"Y"`
-	Files []fileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
+	At    *values.Moment     `help:"Judge as of this time: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
+	JSON  bool               `name:"json" help:"Print one JSON object a line."`
+	Tones []values.RelativeY `help:"Judge these relative luminances (0 to 1, decimals with a point) instead of a file, each an equal share of the picture." placeholder:"Y"`
+	Mean  *values.RelativeY  `help:"With --tones: the mean relative luminance of the whole picture; if not given, that of the tones." placeholder:"Y"`
+	Files []values.FileName  `arg:"" optional:"" name:"file" help:"Pictures to judge."`
 }
 
 // Run judges each file in turn, or the tones.
 func (c explainCmd) Run(j *job) error {
 	switch {
 	case (len(c.Files) == 0) == (len(c.Tones) == 0):
-		return bad(errors.New("explain needs either files or --tones"))
+		return misused(errors.New("explain needs either files or --tones"))
 	case c.Mean != nil && len(c.Tones) == 0:
-		return bad(errors.New("--mean goes with --tones: a file has a mean of its own"))
+		return misused(errors.New("--mean goes with --tones: a file has a mean of its own"))
 	}
 	p, at, err := j.profileAt(c.At)
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	if len(c.Tones) > 0 {
 		e := rules.Export{Folder: firstPrintFolder(p), Picture: c.picture()}
@@ -47,23 +48,41 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 	for i, name := range c.Files {
 		file := string(name)
 		pic, err := r.Measure(j.ctx, file)
-		if j.ctx.Err() != nil {
+		switch {
+		case j.ctx.Err() != nil:
 			return errors.New("stopped before every file was judged")
+		case err != nil:
+			failed = exitError{code: unread}
+			err = c.showUnread(j, file, err)
+		default:
+			if i > 0 && !c.JSON {
+				j.voice.print("")
+			}
+			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
+			err = c.show(j, rules.Evaluate(p, e, at))
 		}
 		if err != nil {
-			j.voice.say(visible(file) + ": " + err.Error())
-			failed = exitError{unread, nil}
-			continue
-		}
-		if i > 0 && !c.JSON {
-			j.voice.print("")
-		}
-		e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
-		if err := c.show(j, rules.Evaluate(p, e, at)); err != nil {
 			return err
 		}
 	}
 	return failed
+}
+
+// unreadObject is a file that could not be read, for programs.
+type unreadObject struct {
+	File   string `json:"file"`
+	Unread string `json:"unread"`      // one sentence why
+	Code   string `json:"unread_code"` // of [picture.Kind]
+}
+
+// showUnread says why a file could not be read, to people, and to programs in its
+// place among the others.
+func (c explainCmd) showUnread(j *job, file string, why error) error {
+	j.voice.say(visible(file) + ": " + why.Error())
+	if !c.JSON {
+		return nil
+	}
+	return j.voice.printJSON(unreadObject{file, why.Error(), picture.Kind(why)})
 }
 
 // show prints one report.
@@ -82,38 +101,10 @@ func (c explainCmd) show(j *job, r *rules.Report) error {
 	return nil
 }
 
-// folderOf is the watched folder that holds the file, of several the innermost; the
-// zero Folder if none does. Folders are compared as the system knows them, since one
-// folder can have several paths.
+// folderOf is the watched folder that holds a file, for what its exports are meant.
 func folderOf(p *rules.Profile, file string) rules.Folder {
-	dir, err := filepath.Abs(filepath.Dir(file))
-	if err != nil {
-		return rules.Folder{}
-	}
-	for depth := 0; ; depth++ {
-		if f, found := folderAt(p, dir); found && (depth == 0 || f.Subfolders) {
-			return f
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return rules.Folder{}
-		}
-		dir = up
-	}
-}
-
-// folderAt is the watched folder that dir is.
-func folderAt(p *rules.Profile, dir string) (rules.Folder, bool) {
-	at, err := os.Stat(dir)
-	if err != nil {
-		return rules.Folder{}, false
-	}
-	for _, f := range p.Folders {
-		if watched, err := os.Stat(f.Path); err == nil && os.SameFile(at, watched) {
-			return f, true
-		}
-	}
-	return rules.Folder{}, false
+	f, _ := agent.OwnerOf(p.Folders, file)
+	return f
 }
 
 // firstPrintFolder tells for what paper and light bare tones are meant.

@@ -8,20 +8,21 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // journalCmd finds exports in the journal and shows them.
 type journalCmd struct {
-	Since   *stretch        `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
-	Until   *stretch        `help:"Only exports judged until the end of then." placeholder:"WHEN"`
-	Verdict []rules.Verdict `help:"Only exports with this verdict: ${enum}." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
-	Where   []journal.Where `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
-	Last    count           `help:"Only the latest N of those found." placeholder:"N"`
-	Desk    bool            `help:"Show what the desk was, and the whole verdict." xor:"as"`
-	JSON    bool            `name:"json" help:"Print one JSON object a line." xor:"as"`
-	CSV     bool            `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
-	Names   []fileName      `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
+	Since   *values.Stretch   `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
+	Until   *values.Stretch   `help:"Only exports judged up to the end of that day, month or year." placeholder:"WHEN"`
+	Verdict []rules.Verdict   `help:"Only exports with this verdict: holds, darker, lighter, drab, unsure or unread; any of several." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
+	Where   []journal.Where   `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
+	Last    values.Count      `help:"Only the latest N of those found." placeholder:"N"`
+	Desk    bool              `help:"Show what the desk was, and the whole verdict." xor:"as"`
+	JSON    bool              `name:"json" help:"Print one JSON object a line." xor:"as"`
+	CSV     bool              `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
+	Names   []values.FileName `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
 }
 
 // errStopped ends a search when the program is told to end.
@@ -29,12 +30,12 @@ var errStopped = errors.New("stopped before the whole journal was read")
 
 // Run shows the entries that are found, the newest last.
 func (c journalCmd) Run(j *job) error {
-	if c.Since != nil && c.Until != nil && !c.Since.from.Before(c.Until.to) {
-		return bad(errors.New("--since is after --until, so that no time is between them"))
+	if c.Since != nil && c.Until != nil && !c.Since.Since().Before(c.Until.Until()) {
+		return misused(errors.New("--since is after --until, so that no time is between them"))
 	}
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	told, untold := outcomesTold(agent.JournalDir(state)) // the exports can be shown all the same
 	show, end := c.shower(j, told)
@@ -78,7 +79,7 @@ func outcomesTold(dir string) (map[journal.Identity]string, error) {
 	outcomes, _, err := journal.ReadOutcomes(dir)
 	told := map[journal.Identity]string{}
 	for _, o := range outcomes {
-		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + agent.OutcomeName(o.Word, o.Found)
+		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + rules.OutcomeText(o.Word, o.Found)
 	}
 	return told, err
 }
@@ -130,7 +131,7 @@ func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (
 }
 
 func (c journalCmd) filter() journal.Filter {
-	f := journal.Filter{From: c.Since.since(), To: c.Until.until(), Verdicts: c.Verdict, Where: c.Where}
+	f := journal.Filter{From: c.Since.Since(), To: c.Until.Until(), Verdicts: c.Verdict, Where: c.Where}
 	for _, n := range c.Names {
 		f.Names = append(f.Names, string(n))
 		if abs, err := filepath.Abs(string(n)); err == nil && strings.ContainsAny(string(n), `/\`) {
@@ -176,8 +177,7 @@ func inShort(e journal.Entry) string {
 	case !readable(e):
 		return ""
 	}
-	_, text, _ := strings.Cut(rules.Headline(e.Report), ": ")
-	return text
+	return rules.Detail(e.Report)
 }
 
 // wholeEntry is all that the journal knows of an export; outcome is how its print
@@ -194,7 +194,7 @@ func wholeEntry(e journal.Entry, outcome string) []string {
 		lines = append([]string{purposeOf(e.Report)}, append(lines, rules.Lines(e.Report)...)...)
 	}
 	if e.CatchUp {
-		lines = append(lines, "Found afterwards: the desk is what it was when the file was made, as far as anyone had said")
+		lines = append(lines, "Found afterwards: the desk is taken as it was when the file was made, as far as that is known")
 	}
 	lines = append(lines, noticeOf(e))
 	if outcome != "" {

@@ -18,6 +18,7 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/config"
 	"lampblack/rules"
 )
@@ -52,7 +53,7 @@ func reportAt(ts *testscript.TestScript, e journal.Entry, room rules.Lux) *rules
 }
 
 func bareTones() rules.Picture {
-	return explainCmd{Tones: []relativeY{0.005, 0.02, 0.18, 0.5}}.picture()
+	return explainCmd{Tones: []values.RelativeY{0.005, 0.02, 0.18, 0.5}}.picture()
 }
 
 // someJournal is the state directory of a journal with entries of all sorts.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -12,35 +11,36 @@ import (
 	"unicode"
 
 	"lampblack/agent"
-	"lampblack/config"
+	"lampblack/cmd/lampblack/values"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
 // lightCmd logs a reading of the room light.
 type lightCmd struct {
 	readingFlags
-	Undo bool       `help:"Take back what was logged last: a reading, a calibration, a screen's white or a surround."`
-	Lux  []fileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
+	Undo bool              `help:"Take back what was logged last: ${facts}."`
+	Lux  []values.FileName `arg:"" optional:"" name:"lux" help:"The illuminance read, in lux."`
 }
 
 // Run appends the reading to the log beside the profile.
 func (c lightCmd) Run(j *job) error {
 	switch {
 	case c.Undo && len(c.Lux) > 0:
-		return bad(errors.New("--undo takes back what was logged last: it takes no number"))
+		return misused(errors.New("--undo takes back what was logged last: it takes no number"))
 	case c.Undo:
 		return undo(j)
 	case len(c.Lux) == 0:
-		return bad(errors.New("the number of lux is missing, as in lampblack light 48"))
+		return misused(errors.New("the number of lux is missing, as in lampblack light 48"))
 	}
-	light, err := luxFigure.read(joined(c.Lux)) // 48 lx may be two words
+	light, err := values.Lux(values.Joined(c.Lux)) // 48 lx may be two words
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
-	if err := c.log(j, rules.Reading{At: c.At.orNow(), Light: rules.Lux(light)}); err != nil {
+	if err := c.log(j, rules.Reading{At: c.At.OrNow(), Light: light, Source: rules.FromCommand}); err != nil {
 		return err
 	}
-	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", longhand(light), c.Place))
+	j.voice.print(fmt.Sprintf("Logged %s lx at the %s.", values.Longhand(float64(light)), c.Place))
 	return nil
 }
 
@@ -48,50 +48,34 @@ func (c lightCmd) Run(j *job) error {
 func undo(j *job) error {
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return bad(err)
+		return err
 	}
-	fact, found, err := config.WithdrawLast(agent.LogPath(path), time.Now())
+	fact, found, err := log.TakeBackLast(agent.LogPath(path), time.Now())
 	switch {
 	case err != nil:
 		return err
 	case !found:
 		return errors.New("nothing is left in the log to take back")
 	}
-	j.voice.print("Took back " + factText(fact) + ".")
+	j.voice.print(fmt.Sprintf("Took back %s, of %s.", fact.Words(), values.Clock(fact.Told().At)))
 	return nil
-}
-
-// factText is what was logged, in words, and when.
-func factText(f config.Fact) string {
-	switch {
-	case f.Reading != nil:
-		return fmt.Sprintf("%s lx at the %s, of %s", rounded(float64(f.Reading.Light)), f.Reading.Place, clock(f.Reading.At))
-	case f.Calibrated != nil:
-		return fmt.Sprintf("the calibration of %s, of %s", f.Calibrated.Display, clock(f.Calibrated.At))
-	case f.White != nil:
-		return fmt.Sprintf("the white of %s cd/m² of %s, of %s", rounded(float64(f.White.White)), f.White.Display, clock(f.White.At))
-	}
-	return fmt.Sprintf("the surround %q, of %s", f.Surround.Name, clock(f.Surround.At))
 }
 
 // rounded is a figure to three digits, as far as anybody reads it.
 func rounded(v float64) string {
 	digits, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
 	if err != nil {
-		return longhand(v)
+		return values.Longhand(v)
 	}
-	return longhand(digits)
+	return values.Longhand(digits)
 }
-
-// clock is a moment of the local clock.
-func clock(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }
 
 // readingFlags say about a reading what its figure doesn't.
 type readingFlags struct {
-	Place  rules.Place `help:"Where it was read: ${enum}." enum:"screen,desk,print" default:"screen"`
-	Kelvin *kelvin     `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
-	Note   string      `help:"Whatever you want to remember." placeholder:"TEXT"`
-	At     *moment     `help:"When it was read: like 2026-03-01, which is its noon, \"2026-03-01 15:00\" or yesterday; now if not given." placeholder:"TIME"`
+	Place  rules.Place    `help:"Where it was read: at the screen, on the desk or at the print." enum:"screen,desk,print" default:"screen"`
+	Kelvin *values.Kelvin `help:"The colour temperature of the light, in kelvin." placeholder:"K"`
+	Note   string         `help:"Whatever you want to remember." placeholder:"TEXT"`
+	At     *values.Moment `help:"When it was read: a day, which is its noon, as in 2026-03-01 or yesterday, or \"2026-03-01 15:00\"; now if not given." placeholder:"TIME"`
 }
 
 // log appends a reading, with what the flags say of it, to the log beside the
@@ -102,20 +86,20 @@ func (f readingFlags) log(j *job, r rules.Reading) error {
 	if f.Kelvin != nil {
 		r.Kelvin = rules.Kelvin(*f.Kelvin)
 	}
-	switch {
-	case !(r.Light >= 0 && r.Light <= rules.MostLux): // worked out of an exposure
-		return bad(fmt.Errorf("%s lx %s", longhand(math.Round(float64(r.Light))), luxFigure.why))
-	case strings.ContainsFunc(r.Note, unicode.IsControl):
-		return bad(errors.New("--note: a note is one line of plain text"))
+	if err := values.CheckLux(r.Light); err != nil { // worked out of an exposure
+		return misused(err)
+	}
+	if strings.ContainsFunc(r.Note, unicode.IsControl) {
+		return misused(errors.New("--note: a note is one line of plain text"))
 	}
 	if err := f.past(); err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return bad(err)
+		return err
 	}
-	return config.AppendReading(agent.LogPath(path), r)
+	return log.Append(agent.LogPath(path), &log.Reading{Reading: r})
 }
 
 // past wants the moment of the flags to be no later than now.
@@ -123,7 +107,7 @@ func (f readingFlags) past() error {
 	if f.At == nil {
 		return nil
 	}
-	return gone("--at", f.At.Time, time.Now())
+	return values.Gone("--at", f.At.Time, time.Now())
 }
 
 // profileToLogFor is the profile beside which something is to be logged.

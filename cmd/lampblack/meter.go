@@ -4,27 +4,27 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"slices"
 	"time"
 
 	"lampblack/agent"
 	"lampblack/agent/picture"
-	"lampblack/config"
+	"lampblack/cmd/lampblack/values"
+	"lampblack/config/log"
 	"lampblack/rules"
 	"lampblack/rules/light"
 )
 
 // meterCmd reads the light from an exposure.
 type meterCmd struct {
-	Of          subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
-	Aperture    fNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
-	Time        seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
-	ISO         iso     `name:"iso" help:"The sensitivity." placeholder:"S"`
-	Reflectance share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
-	Log         bool    `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
-	JSON        bool    `name:"json" help:"Print one JSON object."`
+	Of          values.Subject `help:"What fills the frame: paper (plain and white), grey card or screen (its white); or what a hand-held meter looks at the light with: flat receptor or dome." default:"paper" placeholder:"WHAT"`
+	Aperture    values.FNumber `help:"The aperture that the meter found right, as in 4 or f/4." placeholder:"N"`
+	Time        values.Seconds `help:"The exposure time, as in 1/30 or 0.5." placeholder:"TIME"`
+	ISO         values.ISO     `name:"iso" help:"The sensitivity, as in 400." placeholder:"S"`
+	Reflectance values.Share   `help:"How much of the light the sheet reflects, like 0.9 or 90%; if not given, what such sheets usually do." placeholder:"R"`
+	Log         bool           `help:"Log it: light as a reading, a screen's white as what the editing display is set to."`
+	JSON        bool           `name:"json" help:"Print one JSON object."`
 	readingFlags
-	Photo fileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
+	Photo values.FileName `arg:"" optional:"" name:"photo" help:"The photograph, as the camera wrote it."`
 }
 
 // Help is shown by meter --help.
@@ -54,7 +54,7 @@ func (c meterCmd) Run(j *job) error {
 	case err != nil && c.Photo != "":
 		return fmt.Errorf("%s: %w", visible(string(c.Photo)), err)
 	case err != nil:
-		return bad(err)
+		return misused(err)
 	}
 	var logged noted
 	if c.Log {
@@ -85,20 +85,20 @@ func (c meterCmd) shot(j *job) (rules.Shot, time.Time, error) {
 	typed := light.Exposure{Aperture: float64(c.Aperture), Seconds: float64(c.Time), ISO: float64(c.ISO)}
 	switch {
 	case c.Photo != "" && typed != light.Exposure{}:
-		return rules.Shot{}, time.Time{}, bad(errors.New("the photograph says its exposure itself: give either it or --aperture, --time and --iso"))
+		return rules.Shot{}, time.Time{}, misused(errors.New("the photograph says its exposure itself: give either it or --aperture, --time and --iso"))
 	case c.Photo != "":
 		return c.photographed(j)
 	case typed.Aperture == 0 || typed.Seconds == 0 || typed.ISO == 0:
-		return rules.Shot{}, time.Time{}, bad(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
+		return rules.Shot{}, time.Time{}, misused(errors.New("name a photograph, or give --aperture, --time and --iso, all three"))
 	}
-	return rules.Shot{Exposure: typed}, c.At.orNow(), nil
+	return rules.Shot{Exposure: typed}, c.At.OrNow(), nil
 }
 
 func (c meterCmd) photographed(j *job) (rules.Shot, time.Time, error) {
 	name := string(c.Photo)
 	of := rules.Subject(c.Of)
 	if of == rules.OfReceptor || of == rules.OfDome {
-		return rules.Shot{}, time.Time{}, bad(fmt.Errorf("a photograph shows paper, a grey card or a screen, not a %s", of))
+		return rules.Shot{}, time.Time{}, misused(fmt.Errorf("a photograph shows paper, a grey card or a screen, not a %s", of))
 	}
 	r, err := reader()
 	if err != nil {
@@ -130,52 +130,51 @@ func (c meterCmd) note(j *job, m rules.Metered, at time.Time) (noted, error) {
 		return c.noteLight(j, m, at)
 	}
 	if c.Kelvin != nil || c.Note != "" {
-		return noted{}, bad(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
+		return noted{}, misused(errors.New("--kelvin and --note belong to a reading of the light, not to a screen's white"))
 	}
 	if err := c.past(); err != nil {
-		return noted{}, bad(err)
+		return noted{}, misused(err)
 	}
 	path, err := j.profileToLogFor()
 	if err != nil {
-		return noted{}, bad(err)
+		return noted{}, err
 	}
 	p, err := j.loadProfile()
 	if err != nil {
-		return noted{}, bad(err)
+		return noted{}, err
 	}
 	d := p.EditingDisplay()
-	mark := config.WhiteMark{At: at, White: rules.Luminance(m.Value), Sigma: float64(m.Sigma), Display: d.Name}
-	log, _, err := config.ReadLog(agent.LogPath(path))
+	white := &log.White{
+		About: log.About{At: at, Display: d.Name, Source: rules.FromCamera, Sigma: float64(m.Sigma)},
+		White: rules.Luminance(m.Value),
+	}
+	known, _, err := log.Read(agent.LogPath(path))
 	if err != nil {
 		return noted{}, err
 	}
-	if slices.ContainsFunc(log.Whites, func(w config.WhiteMark) bool {
-		return w.At.Equal(at) && w.White == mark.White && w.Display == mark.Display
-	}) {
+	if known.Has(white) {
 		return noted{again: true}, nil
 	}
 	n := noted{as: "white"}
 	if !d.White.Assumed {
 		n.before = d.White.Value
 	}
-	return n, config.AppendWhite(agent.LogPath(path), mark)
+	return n, log.Append(agent.LogPath(path), white)
 }
 
 // noteLight logs the result as a reading.
 func (c meterCmd) noteLight(j *job, m rules.Metered, at time.Time) (noted, error) {
 	r := m.Reading()
-	r.At = at
+	r.At, r.Place, r.Source = at, c.Place, rules.FromCamera
 	path, err := j.profileToLogFor()
-	if err != nil {
-		return noted{}, bad(err)
-	}
-	log, _, err := config.ReadLog(agent.LogPath(path))
 	if err != nil {
 		return noted{}, err
 	}
-	if slices.ContainsFunc(log.Readings, func(l rules.Reading) bool {
-		return l.At.Equal(at) && l.Light == r.Light && l.Place == c.Place
-	}) {
+	known, _, err := log.Read(agent.LogPath(path))
+	if err != nil {
+		return noted{}, err
+	}
+	if known.Has(&log.Reading{Reading: r}) {
 		return noted{again: true}, nil
 	}
 	return noted{as: "reading"}, c.log(j, r)

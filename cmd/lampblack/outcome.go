@@ -10,27 +10,28 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/journal"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
 type outcomeCmd struct {
-	Stops *stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
-	Reset bool       `help:"Forget all outcomes told so far."`
-	File  string     `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
-	How   []fileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
+	Stops *values.Stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
+	Reset bool              `help:"Forget all outcomes told so far."`
+	File  string            `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
+	How   []values.FileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
 }
 
 // Run notes the outcome.
 func (c outcomeCmd) Run(j *job) error {
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	dir := agent.JournalDir(state)
 	switch {
 	case c.Reset && c.File != "":
-		return bad(errors.New("--reset forgets all outcomes: it takes no file"))
+		return misused(errors.New("--reset forgets all outcomes: it takes no file"))
 	case c.Reset:
 		return c.reset(j, dir)
 	case c.File == "":
@@ -38,14 +39,14 @@ func (c outcomeCmd) Run(j *job) error {
 	}
 	word, found, err := c.told()
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	return c.note(j, dir, word, found)
 }
 
 // told is the outcome of the command line.
 func (c outcomeCmd) told() (word rules.Outcome, found rules.Figure, err error) {
-	how := joined(c.How) // a bit darker may be three words
+	how := values.Joined(c.How) // a bit darker may be three words
 	switch {
 	case (c.Stops == nil) == (how == ""):
 		return "", 0, fmt.Errorf("say how it came out: %s; or how many --stops darker", outcomeNames())
@@ -89,15 +90,15 @@ func outcomeNoted(before []journal.Outcome, e journal.Entry, word rules.Outcome,
 	i := slices.IndexFunc(before, func(o journal.Outcome) bool {
 		return o.Path == e.Path && o.Size == e.Size && o.ModTime.Equal(e.ModTime)
 	})
-	says := "Noted: " + agent.OutcomeName(word, found)
+	says := "Noted: " + rules.OutcomeText(word, found)
 	switch again := i >= 0; {
 	case !found.Known() && again && before[i].Found.Known():
 		return fmt.Sprintf("%s. It says nothing about lightness, so the earlier answer, %s, no longer counts.",
-			says, agent.OutcomeName(before[i].Word, before[i].Found))
+			says, rules.OutcomeText(before[i].Word, before[i].Found))
 	case !found.Known():
 		return says + ". It says nothing about lightness, so nothing is learnt from it."
 	case again:
-		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, agent.OutcomeName(before[i].Word, before[i].Found))
+		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, rules.OutcomeText(before[i].Word, before[i].Found))
 	}
 	return says + "."
 }

@@ -14,6 +14,8 @@ import (
 	"lampblack/agent"
 	"lampblack/agent/picture"
 	"lampblack/agent/sensor"
+	"lampblack/cmd/lampblack/values"
+	"lampblack/config/log"
 	"lampblack/rules"
 )
 
@@ -29,20 +31,20 @@ const workerCommand = "read-one-picture"
 
 // line is the command line.
 type line struct {
-	Profile location `help:"The profile to use." placeholder:"FILE"`
-	State   location `help:"Where the journal is kept." placeholder:"DIR"`
+	Profile values.Location `help:"The profile to use." placeholder:"FILE"`
+	State   values.Location `help:"The folder in which the journal is kept." placeholder:"DIR"`
 
 	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
 	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
-	Explain   explainCmd   `cmd:"" help:"Say what the print of a picture will do, and why."`
+	Explain   explainCmd   `cmd:"" help:"Say how the print of a picture will come out, and why."`
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Page      pageCmd      `cmd:"" help:"Write the desk page, one HTML file, and open it."`
-	Light     lightCmd     `cmd:"" help:"Log a reading of the room light."`
+	Light     lightCmd     `cmd:"" help:"Log a reading of the room light, or take back what was logged last."`
 	Meter     meterCmd     `cmd:"" help:"Read the light, or a screen's white, with a camera or an exposure meter."`
 	Strip     stripCmd     `cmd:"" help:"Write a test strip of a picture, to print once and pick from."`
 	Journal   journalCmd   `cmd:"" help:"Find exports in the journal: when, at what desk, with what verdict."`
-	Outcome   outcomeCmd   `cmd:"" help:"Say how a print came out, so that predictions can be corrected."`
-	Autostart autostartCmd `cmd:"" help:"Start with the desktop, or not any more."`
+	Outcome   outcomeCmd   `cmd:"" help:"Report how a print came out, so that predictions can be corrected."`
+	Autostart autostartCmd `cmd:"" help:"Have Lampblack start when you log in, or no longer."`
 	Rehearse  rehearseCmd  `cmd:"" help:"Play a day at an invented desk, with real files, in a temporary folder."`
 	Version   versionCmd   `cmd:"" help:"Print the version."`
 }
@@ -57,6 +59,9 @@ type job struct {
 	sensor         agent.LightSensor
 }
 
+// helpWords are what the help of the commands takes from elsewhere.
+var helpWords = kong.Vars{"facts": log.Kinds()}
+
 // run runs one command line and gives its exit code.
 func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.Writer) int {
 	if len(args) == 1 && args[0] == workerCommand {
@@ -67,61 +72,70 @@ func run(ctx context.Context, args []string, stdin *os.File, stdout, stderr io.W
 	helped := -1
 	parser := kong.Must(&cl, kong.Name("lampblack"),
 		kong.Description("Knows the desk you edit at, and says when a print will come out dark."),
+		helpWords,
 		kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { helped = code }))
 	parser.Model.HelpFlag.Help = "Show this help."
-	args, err := arrange(parser.Model, args)
+	words, err := arrange(parser.Model, args)
 	if err != nil {
-		return tellOfArguments(v, err.Error())
+		return finish(v, commandAmong(parser.Model, args), misused(err))
 	}
-	command, err := parser.Parse(args)
+	command, err := parser.Parse(words)
 	switch {
 	case helped >= 0: // --help has been printed
 		return helped
 	case err != nil:
-		return tellOfArguments(v, plainly(err, args))
+		first := words[:min(1, len(words))] // where arrange puts the command
+		return finish(v, commandAmong(parser.Model, first), misused(errors.New(plainly(err, words))))
 	}
-	return finish(v, command.Run(&job{
+	return finish(v, command.Selected(), command.Run(&job{
 		ctx: ctx, stdin: stdin, voice: v, sensor: &sensor.Sensor{},
 		profile: string(cl.Profile), state: string(cl.State),
 	}))
 }
 
-// tellOfArguments says what is wrong with the command line.
-func tellOfArguments(v *voice, wrong string) int {
-	v.say(wrong + "\nsee lampblack --help")
-	return badInput
-}
-
 // finish turns the end of a command into its exit code, having said what is
-// left to say.
-func finish(v *voice, err error) int {
+// left to say. The command is nil where none was named.
+func finish(v *voice, command *kong.Node, err error) int {
 	if err == nil {
 		err = v.lost
 	}
 	if err == nil {
 		return ok
 	}
-	var e exitError
-	if !errors.As(err, &e) {
-		e = exitError{unread, err}
-	}
+	e := exitError{code: unread, err: err}
+	errors.As(err, &e)
 	if e.err != nil {
-		v.say(e.err.Error())
+		v.say(e.Error() + e.hint(command))
 	}
 	return e.code
 }
 
 // exitError is an error with the exit code it asks for; a nil err has been said.
 type exitError struct {
-	code int
-	err  error
+	code    int
+	err     error
+	misused bool // the arguments are wrong, so help on them is of use
 }
 
 func (e exitError) Error() string { return fmt.Sprint(e.err) }
 
-// bad is an error of the profile or of the arguments.
-func bad(err error) error { return exitError{badInput, err} }
+// hint is a line that says where to read more.
+func (e exitError) hint(command *kong.Node) string {
+	switch {
+	case !e.misused:
+		return ""
+	case command == nil:
+		return "\nsee lampblack --help"
+	}
+	return "\nsee lampblack " + command.Name + " --help"
+}
+
+// bad is an error of the profile, or of where things are.
+func bad(err error) error { return exitError{code: badInput, err: err} }
+
+// misused is an error of a command's arguments.
+func misused(err error) error { return exitError{code: badInput, err: err, misused: true} }
 
 // profilePath is where the profile is, or would be.
 func (j *job) profilePath() (string, error) {
@@ -129,7 +143,10 @@ func (j *job) profilePath() (string, error) {
 		return j.profile, nil
 	}
 	dirs, err := agent.DefaultDirs()
-	return filepath.Join(dirs.Config, "profile.toml"), err
+	if err != nil {
+		return "", bad(err)
+	}
+	return filepath.Join(dirs.Config, "profile.toml"), nil
 }
 
 // stateDir is where the journal is.
@@ -139,7 +156,7 @@ func (j *job) stateDir() (string, error) {
 	}
 	dirs, err := agent.DefaultDirs()
 	if err != nil {
-		return "", errors.New("can't tell where the journal belongs: set HOME, or use --state")
+		return "", bad(errors.New("can't tell where the journal belongs: set HOME, or use --state"))
 	}
 	return dirs.State, nil
 }
@@ -164,7 +181,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 	switch {
 	case err != nil:
 		j.say(notes)
-		return nil, err
+		return nil, bad(err)
 	case !existed && j.profile != "":
 		return nil, noProfile(path)
 	case !existed:
@@ -183,9 +200,9 @@ func (j *job) say(notes []string) {
 
 // profileAt is the profile as of a moment, and that moment: now when none was asked
 // for, and then with what the machine's sensor reads, if the profile wants it.
-func (j *job) profileAt(at *moment) (*rules.Profile, time.Time, error) {
+func (j *job) profileAt(at *values.Moment) (*rules.Profile, time.Time, error) {
 	p, err := j.loadProfile()
-	now := at.orNow()
+	now := at.OrNow()
 	if err != nil || at != nil {
 		return p, now, err
 	}
@@ -196,7 +213,7 @@ func (j *job) profileAt(at *moment) (*rules.Profile, time.Time, error) {
 	return p, now, nil
 }
 
-// readPapers reads the ICC profiles of a profile's papers.
+// readPapers reads the colour profiles of a profile's papers.
 func (j *job) readPapers(p *rules.Profile) (*rules.Profile, []string, error) {
 	r, err := reader()
 	if err != nil {
@@ -206,7 +223,7 @@ func (j *job) readPapers(p *rules.Profile) (*rules.Profile, []string, error) {
 	return p, notes, nil
 }
 
-func noProfile(path string) error { return fmt.Errorf("there is no profile at %s", visible(path)) }
+func noProfile(path string) error { return bad(fmt.Errorf("there is no profile at %s", visible(path))) }
 
 // reader reads pictures in a process of their own, made from this program.
 func reader() (picture.Worker, error) {

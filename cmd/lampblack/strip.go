@@ -10,27 +10,28 @@ import (
 
 	"lampblack/agent"
 	"lampblack/agent/strip"
+	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
 
 // stripCmd writes a test strip.
 type stripCmd struct {
-	Output location `short:"o" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
-	Steps  []step   `help:"The exposures, in stops; if not given, seven around what is foreseen." placeholder:"STOPS,..."`
-	Width  size     `help:"The widest it may be, in cm." placeholder:"CM"`
-	Height size     `help:"The highest it may be, in cm." placeholder:"CM"`
-	File   fileName `arg:"" name:"file" help:"The picture."`
+	Out    values.Location `short:"o" aliases:"output" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
+	Steps  []values.Step   `help:"The steps, in stops, like -0.5,0,0.5; if not given, seven around the predicted shift." placeholder:"STOPS"`
+	Width  values.Size     `help:"The widest it may be, in cm." placeholder:"CM"`
+	Height values.Size     `help:"The highest it may be, in cm." placeholder:"CM"`
+	File   values.FileName `arg:"" name:"file" help:"The picture."`
 }
 
 // Run makes the strip of a picture, for the paper and the light of its folder.
 func (c stripCmd) Run(j *job) error {
 	p, err := j.loadProfile()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	out, err := c.place(p)
 	if err != nil {
-		return bad(err)
+		return misused(err)
 	}
 	options, err := c.options(j, p)
 	if err != nil {
@@ -75,7 +76,7 @@ func (c stripCmd) journaled(j *job) error {
 // place is where the strip goes. Not into a watched folder: there it would be
 // taken for an export.
 func (c stripCmd) place(p *rules.Profile) (string, error) {
-	out := string(c.Output)
+	out := string(c.Out)
 	if out == "" {
 		base := filepath.Base(string(c.File))
 		out = strings.TrimSuffix(base, filepath.Ext(base)) + "-strip.tif"
@@ -86,8 +87,8 @@ func (c stripCmd) place(p *rules.Profile) (string, error) {
 	if dir := filepath.Dir(out); !isFolder(dir) {
 		return "", fmt.Errorf("there is no folder %s", visible(dir))
 	}
-	if folderOf(p, out).Path != "" {
-		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with -o", visible(out))
+	if _, isExport := agent.OwnerOf(p.Folders, out); isExport {
+		return "", fmt.Errorf("%s lies in a folder that is watched, where it would be taken for an export: name another place with --out", visible(out))
 	}
 	return out, nil
 }
@@ -98,7 +99,7 @@ func isFolder(path string) bool {
 }
 
 func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
-	report, err := c.foresee(j, p)
+	report, err := c.predict(j, p)
 	if err != nil {
 		return strip.Options{}, err
 	}
@@ -118,8 +119,8 @@ func (c stripCmd) options(j *job, p *rules.Profile) (strip.Options, error) {
 	return o, nil
 }
 
-// foresee judges the picture, in a process of its own.
-func (c stripCmd) foresee(j *job, p *rules.Profile) (*rules.Report, error) {
+// predict judges the picture, in a process of its own.
+func (c stripCmd) predict(j *job, p *rules.Profile) (*rules.Report, error) {
 	r, err := reader()
 	if err != nil {
 		return nil, err
@@ -129,35 +130,17 @@ func (c stripCmd) foresee(j *job, p *rules.Profile) (*rules.Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", visible(file), err)
 	}
-	var now *moment
-	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.orNow()), nil
+	var now *values.Moment
+	return rules.Evaluate(p, rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}, now.OrNow()), nil
 }
 
-// write writes the strip, never over a file that is there, and leaves none behind
-// that is not whole.
-func (c stripCmd) write(out string, o strip.Options) (plan strip.Plan, err error) {
-	in, err := os.Open(string(c.File))
-	if err != nil {
-		return plan, err
-	}
-	defer in.Close()
-	info, err := in.Stat()
-	if err != nil {
-		return plan, err
-	}
-	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+// write writes the strip.
+func (c stripCmd) write(out string, o strip.Options) (strip.Plan, error) {
+	plan, err := strip.Create(out, string(c.File), o)
 	if errors.Is(err, fs.ErrExist) {
-		return plan, bad(fmt.Errorf("%s is there already: move it away, or name another place with -o", visible(out)))
+		return plan, misused(fmt.Errorf("%s is there already: move it away, or name another place with --out", visible(out)))
 	}
-	if err != nil {
-		return plan, err
-	}
-	defer func() {
-		if err = errors.Join(err, f.Close()); err != nil {
-			_ = os.Remove(out)
-		}
-	}()
-	return strip.Write(f, in, info.Size(), o)
+	return plan, err
 }
 
 func centimetres(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"os/exec"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -24,11 +22,11 @@ type watchCmd struct{}
 func (watchCmd) Run(j *job) error {
 	profile, err := j.profilePath()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	state, err := j.stateDir()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	r, err := reader()
 	if err != nil {
@@ -46,7 +44,7 @@ func (watchCmd) Run(j *job) error {
 			Sensor:      &sensor.Sensor{},
 			Say:         j.voice.say,
 			Observe:     tellUnless(t.Shown, j.voice.say),
-			Explain:     func(ctx context.Context) error { return explainFirst(ctx, profile, state) },
+			Explain:     firstPageWriter(r.Command[0], profile, state),
 		})
 	})
 	switch {
@@ -89,7 +87,7 @@ func (j *job) tellOfFirst(state string) error {
 	} // else it needn't exist, as it needn't for the first
 	p, err := j.loadProfile()
 	if err != nil {
-		return bad(err)
+		return err
 	}
 	printSummary(j.voice, j.summary(p, time.Now()))
 	return nil
@@ -119,17 +117,4 @@ func beside(ctx context.Context, show func(context.Context) error, work func(con
 		trayErr = nil
 	}
 	return errors.Join(workErr, trayErr)
-}
-
-// startAnew starts the same command line again in a process of its own: one
-// process can ask the taskbar for an icon only once. The tray has taken its
-// time before it gave up, so this can't run hot.
-func startAnew() error {
-	exe, err := os.Executable()
-	if err != nil {
-		return err
-	}
-	again := exec.Command(exe, os.Args[1:]...)
-	again.Stdout, again.Stderr = os.Stdout, os.Stderr
-	return again.Start()
 }

@@ -6,6 +6,10 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"runtime"
+	"sync"
+
+	"lampblack/agent/rehearse/scenes"
 )
 
 // BigJPEG writes a 3:2 JPEG of about the given megapixels (0.01 to 400), at
@@ -16,19 +20,29 @@ func BigJPEG(w io.Writer, megapixels float64, seed uint64) error {
 	if err != nil {
 		return err
 	}
-	e, err := newEnlarged(width, height, seed, Web)
+	e, err := newEnlarged(width, height, seed, scenes.Web)
 	if err != nil {
 		return err
 	}
 	img := image.NewYCbCr(image.Rect(0, 0, width, height), image.YCbCrSubsampleRatio420)
-	inParallel((height+1)/2, func(i int) {
-		row := make([]uint16, 3*width)
-		for y := 2 * i; y < min(2*i+2, height); y++ {
-			e.row(y, row)
-			setRow(img, y, row)
-		}
-	})
-	return EncodeJPEG(w, img, Options{Quality: 92, PPI: 300})
+	e.draw(img)
+	return scenes.EncodeJPEG(w, img, scenes.Options{Quality: 92, PPI: 300})
+}
+
+// draw fills a picture, on as many goroutines as there are cores.
+func (e enlarged) draw(img *image.YCbCr) {
+	workers := runtime.GOMAXPROCS(0)
+	var wg sync.WaitGroup
+	for first := range workers {
+		wg.Go(func() {
+			row := make([]uint16, 3*e.width)
+			for y := first; y < e.height; y += workers {
+				e.row(y, row)
+				setRow(img, y, row)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // setRow converts a row to Y'CbCr; of the chroma, that of the pixels with even
@@ -44,7 +58,7 @@ func setRow(img *image.YCbCr, y int, row []uint16) {
 	}
 }
 
-// BigTIFF16 writes a 3:2 TIFF of 16 bits a channel in the [Wide] encoding with
+// BigTIFF16 writes a 3:2 TIFF of 16 bits a channel in the [scenes.Wide] encoding with
 // its profile, of about the given megapixels (0.01 to 400), for benchmarks. Rows
 // are made as they are written: only with Deflate is anything but a strip held,
 // and that compressed.
@@ -53,13 +67,16 @@ func BigTIFF16(w io.Writer, megapixels float64, seed uint64, deflate bool) error
 	if err != nil {
 		return err
 	}
-	e, err := newEnlarged(width, height, seed, Wide)
+	e, err := newEnlarged(width, height, seed, scenes.Wide)
 	if err != nil {
 		return err
 	}
-	o := Options{Profile: Profile(Wide), PPI: 300, Depth: 16, Deflate: deflate, fast: true}
-	return writeTIFF(w, width, height, o, e.row)
+	o := scenes.Options{Profile: scenes.Profile(scenes.Wide), PPI: 300, Depth: 16, Deflate: deflate, Quick: true}
+	return scenes.EncodeRows(w, width, height, o, e.row)
 }
+
+// aspect is the width of a picture in units of its height.
+const aspect = 1.5
 
 func bigSize(megapixels float64) (width, height int, err error) {
 	if !(megapixels >= 0.01 && megapixels <= 400) {
@@ -77,10 +94,10 @@ type enlarged struct {
 	seed          uint64
 }
 
-func newEnlarged(width, height int, seed uint64, k Kind) (enlarged, error) {
-	names := SceneNames()
+func newEnlarged(width, height int, seed uint64, k scenes.Kind) (enlarged, error) {
+	names := scenes.Names()
 	h := min(max(height/4, 16), 320)
-	small, err := Scene(names[seed%uint64(len(names))], h*3/2, h, seed, k)
+	small, err := scenes.Paint(names[seed%uint64(len(names))], h*3/2, h, seed, k)
 	return enlarged{small, width, height, seed}, err
 }
 
@@ -110,6 +127,8 @@ func between(i, large, small int) (first, second, weight int) {
 	return first, min(first+1, small-1), at & 0xFFFF
 }
 
+func to8(v uint16) uint8 { return uint8((uint32(v)*255 + 32767) / 65535) }
+
 func weigh(a, b, t int) int { return a + (b-a)*t>>16 }
 
 func (e enlarged) sample(offset, channel int) int {
@@ -119,7 +138,10 @@ func (e enlarged) sample(offset, channel int) int {
 // grainAt is noise of three channels, -3072 to 3072, from one hash; green's is in
 // all of them.
 func grainAt(x, y int, seed uint64) [3]int {
-	h := hash(x, y, seed)
+	h := (uint64(uint32(x))<<32 | uint64(uint32(y))) + (seed+1)*0x9E3779B97F4A7C15
+	h = (h ^ h>>30) * 0xBF58476D1CE4E5B9 // mixed as SplitMix64 does
+	h = (h ^ h>>27) * 0x94D049BB133111EB
+	h ^= h >> 31
 	common := (int(h&0xFFF) + int(h>>12&0xFFF)) - 4095
 	red, blue := int(h>>24&0x7FF)-1023, int(h>>35&0x7FF)-1023
 	return [3]int{common/2 + red, common / 2, common/2 + blue}

@@ -6,6 +6,8 @@ import (
 	"io"
 	"math"
 	"testing"
+
+	_ "golang.org/x/image/tiff"
 )
 
 func TestBigPictures(t *testing.T) {

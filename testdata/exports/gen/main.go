@@ -1,19 +1,18 @@
 // Command gen draws the exports anew into the current folder, which go generate
-// sets to that of the package. The package embeds them: should all files of one
-// kind be missing, put an empty one in place first, or the package won't build.
+// sets to that of testdata/exports.
 package main
 
 import (
 	"log"
 	"os"
 
-	"lampblack/testdata/exports"
+	"lampblack/agent/rehearse/scenes"
 )
 
 func main() {
 	log.SetFlags(0)
-	for _, name := range exports.Names() {
-		data, err := exports.Make(name)
+	for _, name := range scenes.Exports() {
+		data, err := scenes.Export(name)
 		if err != nil {
 			log.Fatal(err)
 		}
