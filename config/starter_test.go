@@ -43,6 +43,7 @@ func TestStarter(t *testing.T) {
 		"folder": {Answers{Exports: "~/to-print"}, func(p *rules.Profile) {
 			p.Folders = []rules.Folder{{Path: "/home/anna/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
 		}},
+		"judged": {Answers{Judged: rules.Beside}, func(p *rules.Profile) { p.Judged = rules.Beside }},
 		"all": {Answers{White: 10000, Measured: march, Exports: "/srv/to-print"}, func(p *rules.Profile) {
 			p.Displays[0].White, p.Displays[0].Measured = rules.Stated(rules.Luminance(10000)), rules.Stated(march)
 			p.Folders = []rules.Folder{{Path: "/srv/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}

@@ -19,6 +19,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		File:       e.File,
 		At:         now,
 		Purpose:    e.Folder.Purpose,
+		Judged:     p.Judged,
 		Paper:      paper.Name,
 		Viewing:    viewing.Name,
 		Picture:    pic,

@@ -19,6 +19,9 @@ const (
 	Beside       Judging = "beside the screen" // the print is held against the screen
 )
 
+// Judgings are the ways of judging that a profile can state.
+func Judgings() []Judging { return []Judging{ByItself, Beside} }
+
 // unabsorbed is beta with the standard uncertainty of its logarithm.
 //
 // By itself: lightness of single stimuli when the white changes, 0.06 (dark and mid

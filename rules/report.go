@@ -15,6 +15,7 @@ type Report struct {
 	File       string      `json:"file"`
 	At         time.Time   `json:"at"`
 	Purpose    Purpose     `json:"purpose"`
+	Judged     Judging     `json:"prints_judged"` // empty: nobody has said
 	Paper      string      `json:"paper"`
 	Viewing    string      `json:"viewing"`
 	Picture    Picture     `json:"picture"`
