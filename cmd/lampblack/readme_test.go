@@ -114,7 +114,7 @@ func someReports(t *testing.T) []any {
 	unknown := filepath.Join(t.TempDir(), "unknown.toml")
 	atTargets := filepath.Join(t.TempDir(), "at-targets.toml")
 	good := curveDesk{white: 95, lux: 48, diffuse: 0.0025, surround: 0.2, lamps: 4000, kelvin: 6000}
-	for path, profile := range map[string]string{unknown: "", atTargets: good.profile()} {
+	for path, profile := range map[string]string{unknown: "", atTargets: good.profile("")} {
 		if err := os.WriteFile(path, []byte(profile), 0o600); err != nil {
 			t.Fatal(err)
 		}
