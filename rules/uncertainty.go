@@ -152,15 +152,20 @@ type sampler struct {
 	hasShadows     bool
 	lo, hi         float64 // the tones between which its contrast is told
 	darkest, shade float64 // those between which its shadow steps are counted
+
+	// The patience with the desk as far as it is known. A sample has no less: that a meter
+	// is not exact is no fault of a desk at the end of its range.
+	darkens, lightens float64
 }
 
 func newSampler(c *Conditions, pic *Picture) sampler {
-	small := coarse(pic)
+	small, desk := coarse(pic), c.now()
 	return sampler{
 		c: c, picture: small, colours: coloursOf(small),
 		hasShadows: shareBelow(small.Tones, shadowL) >= leastZone,
 		lo:         percentile(pic.Tones, contrastFrom), hi: percentile(pic.Tones, contrastTo),
 		darkest: percentile(pic.Tones, shadowFrom), shade: percentile(pic.Tones, shadowTo),
+		darkens: c.target.patience(desk, toDarker), lightens: c.target.patience(desk, toLighter),
 	}
 }
 
@@ -174,7 +179,8 @@ func (s *sampler) effect(z []float64) effect {
 		contrast:  contrastRatio(&a, &r, s.lo, s.hi),
 		stepsLost: stepsLost(shadowStepsBetween(d.now.screen.Luminance, s.darkest, s.shade),
 			shadowStepsBetween(d.should.screen.Luminance, s.darkest, s.shade)),
-		darkens: s.c.target.patience(d.now, toDarker), lightens: s.c.target.patience(d.now, toLighter),
+		darkens:  math.Max(s.darkens, s.c.target.patience(d.now, toDarker)),
+		lightens: math.Max(s.lightens, s.c.target.patience(d.now, toLighter)),
 	}
 	e.deadens = math.Min(e.darkens, e.lightens)
 	e.wholeFound, e.whole = s.c.how.found(sum.whole.mean(), sum.unabsorbed)

