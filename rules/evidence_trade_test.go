@@ -37,8 +37,8 @@ var tradeRules = []tradeRule{
 	{
 		says:   "90 to 120 cd/m² in a dim room (16 to 64 lx) is right for prints.",
 		ask:    func() (string, bool) { return dimRoom(90, 104, 120) },
-		agrees: false,
-		reason: "Not in one corner: 90 cd/m² in 64 lx is a little light for who compares beside the screen, and its doubt is told as unsure.",
+		agrees: true,
+		reason: "The ranges of a profile that states none, and their corners, too, in every way of judging.",
 	},
 	{
 		says:   "80 to 120 cd/m² in a dim room (16 to 64 lx) is right for prints.",
