@@ -42,7 +42,7 @@ func (h hung) light(r *Report) (m Remedy, ok bool) {
 	if !(math.Abs(there) <= math.Abs(now)/2) {
 		return m, false
 	}
-	m = single(ViewingLight, viewingText(h.viewing.Name, lux, there), lux, "lx")
+	m = single(ViewingLight, lux, "lx").saying(viewingSteps(h.viewing.Name, lux, there)...)
 	m.Left = Figure(there)
 	return m, true
 }

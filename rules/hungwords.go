@@ -65,9 +65,9 @@ func causeText(c Condition) string {
 	}
 }
 
-// nothingToDo is the advice on a file that should hold: of the desk, and no word that
+// fitText is the advice on a file that should hold: of the desk, and no word that
 // contradicts how the print comes out where it hangs.
-func nothingToDo(r *Report) string {
+func fitText(r *Report) string {
 	if r.Purpose != ForScreen && size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall {
 		return fmt.Sprintf("Nothing to do at the desk. What is said of %s comes from the light there, the paper and your targets.", r.Viewing)
 	}

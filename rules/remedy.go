@@ -12,7 +12,7 @@ import (
 func remedies(r *Report, f *fault, options []option, at hung) []Remedy {
 	all := []Remedy{}
 	for _, o := range options {
-		all = append(all, f.setting(o, ""))
+		all = append(all, f.setting(o, nil))
 	}
 	if f != nil && f.raisable && f.offersRaise() {
 		all = append(all, f.lift(f.up))
@@ -98,19 +98,19 @@ func (o option) contains(name string) bool {
 }
 
 // afterwards is what to do with this file, once the desk is put right or instead.
-func (r *Report) afterwards(f *fault) string {
+func (r *Report) afterwards(f *fault) []string {
 	m := r.offered(Lift)
 	switch {
 	case r.Verdict == Unsure && r.Prediction.Targets.Spread.ownDoubt():
-		return join(lookAgainText, printsTellText)
+		return []string{lookAgainText, printsTellText}
 	case r.Verdict == Unsure:
-		return lookAgainText
+		return []string{lookAgainText}
 	case m.Value.Known():
-		return liftText(float64(m.Value))
+		return []string{liftText(float64(m.Value))}
 	case f.c.far != "" || f.raisable && !f.up.reached:
-		return judgeAgainText
+		return []string{judgeAgainText}
 	}
-	return ""
+	return nil
 }
 
 // offered is the remedy of that name among all.
@@ -124,8 +124,8 @@ func (r *Report) offered(name string) Remedy {
 }
 
 // setting is an option as a remedy; afterwards is what else to do.
-func (f *fault) setting(o option, afterwards string) Remedy {
-	m := Remedy{Text: f.settingText(o, afterwards), Value: Unknown, Left: Figure(o.whole), Shadows: Figure(o.shadows)}
+func (f *fault) setting(o option, afterwards []string) Remedy {
+	m := Remedy{Value: Unknown, Left: Figure(o.whole), Shadows: Figure(o.shadows)}
 	var names []string
 	for _, ch := range o.changes {
 		names = append(names, ch.kind.name)
@@ -138,31 +138,29 @@ func (f *fault) setting(o option, afterwards string) Remedy {
 	default:
 		m.Name = Everything
 	}
-	return m
+	return m.saying(f.settingSteps(o, afterwards)...)
 }
 
 // lift is a file raised, or lowered.
 func (f *fault) lift(up raised) Remedy {
-	text := join(curveText(f.pic, up.stops), f.shiftLeftText(up.whole, up.shadows))
-	m := single(Lift, text, up.stops, "stop")
+	m := single(Lift, up.stops, "stop")
 	m.Left, m.Shadows = Figure(up.whole), Figure(up.shadows)
-	return m
+	return m.saying(curveText(f.pic, up.stops), f.shiftLeftText(up.whole, up.shadows))
 }
 
 // single is a remedy with one value, of which nobody can say what it leaves.
-func single(name, text string, value float64, unit string) Remedy {
+func single(name string, value float64, unit string) Remedy {
 	return Remedy{
-		Name: name, Text: text, Value: Figure(value), Unit: unit, Left: Unknown, Shadows: Unknown,
+		Name: name, Value: Figure(value), Unit: unit, Left: Unknown, Shadows: Unknown,
 		Values: []Figure{Figure(value)}, Units: []string{unit},
 	}
 }
 
 // reportPrints is what would tell more, where the doubt is the model's own.
 func reportPrints() *Remedy {
-	return &Remedy{
-		Name: ReportPrints, Text: printsTellText, Value: Unknown, Left: Unknown, Shadows: Unknown,
-		Values: []Figure{}, Units: []string{},
-	}
+	m := Remedy{Name: ReportPrints, Value: Unknown, Left: Unknown, Shadows: Unknown, Values: []Figure{}, Units: []string{}}
+	m = m.saying(printsTellText)
+	return &m
 }
 
 // settle is the remedy for not knowing: put right what is far out, or make the one
@@ -173,6 +171,6 @@ func settle(c *Conditions, r *Report) *Remedy {
 		return nil
 	}
 	m := k.settle(c, r)
-	m = single(m.Name, m.Text, float64(m.Value), m.Unit)
+	m = single(m.Name, float64(m.Value), m.Unit).saying(m.Text)
 	return &m
 }

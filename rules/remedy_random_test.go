@@ -209,7 +209,7 @@ func checkRemedies(t *testing.T, n *census, p *Profile, e Export, thorough bool)
 	}
 	atDesk := 0
 	for _, m := range all {
-		if len(m.Values) != len(m.Units) || m.Values == nil || m.Units == nil || m.Text == "" {
+		if len(m.Values) != len(m.Units) || m.Values == nil || m.Units == nil || m.Text == "" || strings.Join(m.Steps, " ") != m.Text {
 			fail("%+v", m)
 		}
 		n.add(m.Name)

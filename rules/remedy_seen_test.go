@@ -101,11 +101,11 @@ func TestSeenTwoVerdicts(t *testing.T) {
 	if got, want := holdsText(r), "Should hold at your targets; at hall wall about ⅙ stop darker, and greys slightly warmer"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got := nothingToDo(r); !strings.HasPrefix(got, "Nothing to do at the desk. What is said of hall wall") {
+	if got := fitText(r); !strings.HasPrefix(got, "Nothing to do at the desk. What is said of hall wall") {
 		t.Errorf("%q", got)
 	}
 	r.Prediction.Viewing.Shift.Whole = 0.1
-	if got := nothingToDo(r); got != "Nothing to do." {
+	if got := fitText(r); got != "Nothing to do." {
 		t.Errorf("%q", got)
 	}
 	if r := evaluated(white(128)); r.Verdict != Unsure || r.Remedy == nil {

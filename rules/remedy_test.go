@@ -67,7 +67,7 @@ func TestReferenceBeyondTarget(t *testing.T) {
 		f := faultOf(&c, Darker, &pic, tidemark().Quiet)
 		k, _ := kindOf(name)
 		_, reference := c.settable(k)
-		return f.setting(f.option([]change{{k, reference}}), "").Text
+		return f.setting(f.option([]change{{k, reference}}), nil).Text
 	}
 	for name, told := range map[string]string{
 		ScreenLuminance: "Set the screen's white to about 200 cd/m². That is outside your target of 90–120, where your reference is.",
@@ -140,7 +140,7 @@ func TestDrabRemedy(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	k, _ := kindOf(ScreenLuminance)
-	half := f.setting(f.option([]change{{k, 150}}), "").Text
+	half := f.setting(f.option([]change{{k, 150}}), nil).Text
 	if !strings.Contains(half, "% of the shadow steps would still be lost.") {
 		t.Errorf("%q doesn't own up", half)
 	}
@@ -151,7 +151,7 @@ func TestWhitePointRemedy(t *testing.T) {
 	c, pic := Resolve(tidemark(whitePointOf(9000)), noon), quay()
 	f := faultOf(&c, Drab, &pic, tidemark().Quiet)
 	k, _ := kindOf(WhitePoint)
-	got := f.setting(f.single(k), "")
+	got := f.setting(f.single(k), nil)
 	if got.Unit != "K" || got.Value != 6000 || got.Text != "Set the white point to about 6000 K." {
 		t.Errorf("remedy: %+v", got)
 	}

@@ -24,35 +24,44 @@ const (
 // What has to be said with a light.
 const (
 	lampsGetHot = " Lamps get hot: use the switch or dimmer."
-	lightFades  = " Light fades prints: displayed prints are kept at 50 to 200 lx (common practice, no source)."
+	lightFades  = "Light fades prints: displayed prints are kept at 50 to 200 lx (common practice, no source)."
 )
 
-// join puts sentences in a row; those that say nothing are left out.
-func join(sentences ...string) string {
-	var said []string
+// said are the sentences that say something.
+func said(sentences ...string) []string {
+	out := []string{}
 	for _, s := range sentences {
 		if s = strings.TrimSpace(s); s != "" {
-			said = append(said, s)
+			out = append(out, s)
 		}
 	}
-	return strings.Join(said, " ")
+	return out
 }
 
-// settingText is what is to be set, what that leaves, and what else to do.
-func (f *fault) settingText(o option, afterwards string) string {
-	var said []string
+// saying is the remedy with its sentences.
+func (m Remedy) saying(sentences ...string) Remedy {
+	m.Steps = said(sentences...)
+	m.Text = strings.Join(m.Steps, " ")
+	return m
+}
+
+// settingSteps are what is to be set, what that leaves, and what else to do.
+func (f *fault) settingSteps(o option, afterwards []string) (steps []string) {
 	caution := ""
 	for _, ch := range o.changes {
-		said = append(said, ch.kind.set.sentence(f.c, ch.value)+".", beyondText(f.c, ch), f.wantingText(o, ch))
-		caution = join(caution, ch.kind.set.caution)
+		steps = append(steps, ch.kind.set.sentence(f.c, ch.value)+".", beyondText(f.c, ch), f.wantingText(o, ch))
+		if ch.kind.set.caution != "" {
+			caution = ch.kind.set.caution
+		}
 	}
 	switch {
 	case len(o.changes) == 2:
-		said = append(said, bothText)
+		steps = append(steps, bothText)
 	case len(o.changes) > 2:
-		said = append(said, everythingText)
+		steps = append(steps, everythingText)
 	}
-	return join(append(said, f.leftText(o), afterwards, caution)...)
+	steps = append(steps, f.leftText(o)...)
+	return append(append(steps, afterwards...), caution)
 }
 
 // wantingText owns up to a condition that is changed although it is in its target.
@@ -81,11 +90,11 @@ func greyText(y float64) string {
 }
 
 // leftText owns up to what a setting does not put right.
-func (f *fault) leftText(o option) string {
+func (f *fault) leftText(o option) []string {
 	if f.kind == faultOfLoss {
 		return f.lossLeftText(o)
 	}
-	return f.shiftLeftText(o.whole, o.shadows)
+	return []string{f.shiftLeftText(o.whole, o.shadows)}
 }
 
 // shiftLeftText is what is left of the shift: of the shadows where it is about them, or
@@ -122,7 +131,7 @@ func (f *fault) shiftLeftText(whole, shadows float64) string {
 func (f *fault) still(stops float64) bool { return stops > 0 == f.darker }
 
 // lossLeftText is the same of a drab print.
-func (f *fault) lossLeftText(o option) string {
+func (f *fault) lossLeftText(o option) (steps []string) {
 	left := lossesAt(f.c.with(o.changes...), f.should, f.pic, f.colours, f.quiet)
 	limits := [3]float64{lossOfColour: 1 - f.quiet.Colourful, lossOfContrast: 1 - f.quiet.Contrast, lossOfSteps: f.quiet.StepsLost}
 	sentences := [3]string{
@@ -130,14 +139,13 @@ func (f *fault) lossLeftText(o option) string {
 		lossOfContrast: "It would still have about %s less contrast.",
 		lossOfSteps:    "About %s of the shadow steps would still be lost.",
 	}
-	var said []string
 	for i, sentence := range sentences {
 		const worthWords = 0.02
 		if lost := left[i] * math.Max(leastLimit, limits[i]); f.counted[i] && lost >= worthWords {
-			said = append(said, fmt.Sprintf(sentence, percent(lost)))
+			steps = append(steps, fmt.Sprintf(sentence, percent(lost)))
 		}
 	}
-	return join(said...)
+	return steps
 }
 
 // liftText offers to raise this file, or to lower it, instead.
@@ -191,19 +199,22 @@ func encodingOf(pic *Picture) (e colour.Encoding, assumed bool) {
 	return colour.SRGB, true
 }
 
-// viewingText is the light at the viewing place, as a sentence.
-func viewingText(place string, lux, left float64) string {
-	text := fmt.Sprintf("Light the print at %s with about %s lx, in which the paper is as bright as the screen.", place, about(lux))
+// viewingSteps are the light at the viewing place, and what has to be said with it.
+func viewingSteps(place string, lux, left float64) []string {
+	there, fades := "", ""
 	switch {
 	case left >= leastChange:
-		text += fmt.Sprintf(" It would still look %s darker there.", roughly(left))
+		there = fmt.Sprintf("It would still look %s darker there.", roughly(left))
 	case left <= -leastChange:
-		text += fmt.Sprintf(" It would still look %s lighter there.", roughly(-left))
+		there = fmt.Sprintf("It would still look %s lighter there.", roughly(-left))
 	}
 	if lux > fadingLight {
-		text += lightFades
+		fades = lightFades
 	}
-	return text + lampsGetHot
+	return []string{
+		fmt.Sprintf("Light the print at %s with about %s lx, in which the paper is as bright as the screen.", place, about(lux)),
+		there, fades, lampsGetHot,
+	}
 }
 
 func dimText(limit float64) string {

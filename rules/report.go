@@ -112,6 +112,7 @@ type Remedy struct {
 	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
 	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
 	Units   []string `json:"units"`              // theirs
+	Steps   []string `json:"steps"`              // the sentences of the text, one by one
 }
 
 // The remedies that are not about a condition.
