@@ -198,12 +198,12 @@ func (d *workday) covered(report *Report, cause string) (loud, soft bool) {
 	return loud, soft
 }
 
-// learn records the outcome of a print in stops, as from a test strip.
+// learn records the outcome of a print.
 func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 	c := Resolve(w.profile, at)
 	a, should := c.now().at(pic.MeanY), c.reference().at(pic.MeanY)
 	predicted := summarise(&a, &should, pic.Tones)
-	w.judged = append(w.judged, Judged{at, Stops(predicted.whole.mean()), Stops(predicted.white), Stops(p.whole + judgeNoise*r.NormFloat64())})
+	w.judged = append(w.judged, Judged{at, Stops(predicted.whole.mean()), Stops(predicted.white), w.who.tells(r, p.whole)})
 	w.profile.Learnt = Learn(w.judged, w.profile.Judged)
 }
 
@@ -216,8 +216,11 @@ func inShort(p *Profile, pic *Picture, now time.Time) *Report {
 	if r.Unsettled == "" {
 		r.Unsettled = s.Measure
 	}
-	if r.Verdict == Darker || r.Verdict == Drab {
-		r.Causes, r.Picture = causes(&c, pic), *pic
+	if r.Verdict == Darker && c.onlyGuessedDark(p.Quiet, pic) {
+		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
+	}
+	if r.Verdict.Warns() {
+		r.Causes, r.Picture, r.Prediction.Targets.Spread = causes(&c, pic), *pic, &s
 		r.Main = mainCondition(&c, r, p.Quiet)
 	}
 	return r

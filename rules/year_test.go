@@ -17,7 +17,16 @@ import (
 var (
 	wholeYear = flag.Bool("year", false, "let TestYear run 100 desks through every week of the year, and print the tables")
 	yearGap   = flag.Duration("gap", 4*time.Hour, "the quiet.gap_minutes of the desks of TestYear")
+	yearFirst = flag.Bool("first-references", false, "let the desks of TestYear have the references of the first version, 95 cd/m² and 48 lx")
+	yearWeeks = flag.Int("weeks", 1, "look at one week in so many, with -year")
 )
+
+// yearReferences are those of a new profile, in the middle of the targets.
+func yearReferences(p *Profile) {
+	if !*yearFirst {
+		newProfile(p)
+	}
+}
 
 // album are the pictures that are exported: from a street at night to fog. They
 // have few tones, for there is a year of them.
@@ -139,7 +148,7 @@ func (t *tally) counts() counts {
 func TestYear(t *testing.T) {
 	if *wholeYear {
 		for half, name := range []string{"even desks, tuned on", "odd desks, reported"} {
-			report(t, name, simulate(numbered(half, 100), 1))
+			report(t, name, simulate(numbered(half, 100), *yearWeeks))
 		}
 		return
 	}
