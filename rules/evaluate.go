@@ -32,17 +32,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
-	s := spread(&c, p.Quiet, &pic)
-	r.Prediction.Targets.Spread = &s
-	r.Verdict = judge(s, c.far, p.Quiet)
-	r.Unsettled = c.far
-	if r.Unsettled == "" {
-		r.Unsettled = s.Measure
-	}
-	if r.Verdict == Darker && c.onlyGuessedDark(p.Quiet, &pic) {
-		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
-	}
-	r.Main = mainCondition(&c, r, p.Quiet)
+	r.conclude(&c, p.Quiet)
 	r.Remedies = remedies(&c, r, &pic, paper, viewing)
 	r.Remedy = remedy(&c, r)
 	for _, note := range []string{paperNote, viewingNote} {
@@ -54,6 +44,22 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		r.Notes = append(r.Notes, note)
 	}
 	return r
+}
+
+// conclude is the verdict with all that a notice depends on, of a report that has its
+// picture and the causes.
+func (r *Report) conclude(c *Conditions, q Quiet) {
+	s := spread(c, q, &r.Picture)
+	r.Prediction.Targets.Spread = &s
+	r.Verdict, r.far = judge(s, c.far, q), c.far
+	r.Unsettled = c.far
+	if r.Unsettled == "" {
+		r.Unsettled = s.Measure
+	}
+	if r.Verdict == Darker && c.onlyGuessedDark(q, &r.Picture) {
+		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
+	}
+	r.Main = mainCondition(c, r, q)
 }
 
 // onlyGuessedDark tells a verdict of darker that rests on a white which nobody has

@@ -126,6 +126,9 @@ func (c Conditions) certain(unabsorbed, surround float64) *Conditions {
 	return &c
 }
 
+// firstUnabsorbed was the first version's beta, for everybody: a guess.
+const firstUnabsorbed = 0.35
+
 // conditionsOf are the conditions at the desk for somebody who judges in that way.
 func (d doubtful) conditionsOf(w way) (*Profile, Conditions) {
 	p := tidemark(append([]func(*Profile){newProfile, shareUnsaid}, d.changes...)...)
@@ -139,7 +142,7 @@ func (d doubtful) hold(r *rand.Rand, w way, u strengthOf, n int) (h held, stated
 	pic := quay()
 	told := spread(&c, p.Quiet, &pic)
 	narrow := spread(c.certain(c.how.unabsorbed.value, c.how.strength.value), p.Quiet, &pic)
-	first := spread(c.certain(0.35, 1), p.Quiet, &pic)
+	first := spread(c.certain(firstUnabsorbed, 1), p.Quiet, &pic)
 	count := func(i Interval, v float64) float64 {
 		if float64(i.Low) <= v && v <= float64(i.High) {
 			return 1 / float64(n)
@@ -217,6 +220,15 @@ func inPercent(t *testing.T, what string, share, low, high float64) {
 	}
 }
 
+// signedTo2 is a shift with its sign, to a hundredth.
+func signedTo2(v float64) string {
+	text := minus(fmt.Sprintf("%+.2f", v))
+	if text == "−0.00" || text == "+0.00" {
+		return "0.00"
+	}
+	return text
+}
+
 // table is the figures for the page: a row a desk, and their means.
 func (c coverage) table() string {
 	var b strings.Builder
@@ -225,7 +237,7 @@ func (c coverage) table() string {
 		fmt.Fprintf(&b, "| %s |", d.name)
 		for k := range threeWays {
 			told := c.told[i][k]
-			fmt.Fprintf(&b, " %s ± %.2f | %.0f %% |", minus(fmt.Sprintf("%+.2f", told.Median)), (told.High-told.Low)/2, 100*c.desks[i][k].whole)
+			fmt.Fprintf(&b, " %s ± %.2f | %.0f %% |", signedTo2(float64(told.Median)), (told.High-told.Low)/2, 100*c.desks[i][k].whole)
 		}
 		b.WriteString("\n")
 	}

@@ -28,6 +28,8 @@ type Report struct {
 	Learnt     Learnt      `json:"learnt"`     // what earlier prints have taught
 	Notes      []string    `json:"notes"`
 	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
+
+	far string // the condition that is too far out to trust anything; empty: none, or the report is a journal's
 }
 
 // Verdict is the prediction's summary in one word.
