@@ -162,14 +162,14 @@ func TestYear(t *testing.T) {
 		}
 		return
 	}
-	desks := simulate(numbered(1, 16), 6)
+	desks := simulate(numbered(17, 32), 6)
 	t.Log("eight desks, one week in six\n" + yearText(desks))
 	sums := byKind(desks)
 	for k, want := range [len(kinds)]counts{
-		{exports: 5697, unsure: 10, dark: 10, asked: 1},
-		{exports: 2694, loud: 48, unsure: 128, wrong: 34, dark: 183, warned: 33, asked: 94},
-		{exports: 1936, loud: 162, unsure: 35, wrong: 31, dark: 988, warned: 865, asked: 123},
-		{exports: 5795, unsure: 51, dark: 352, asked: 118},
+		{exports: 7157, unsure: 11},
+		{exports: 3028, loud: 6, unsure: 92, wrong: 1, dark: 207, warned: 29, asked: 178},
+		{exports: 3932, loud: 69, unsure: 55, wrong: 9, dark: 1016, warned: 931, asked: 84},
+		{exports: 7924, unsure: 54, dark: 49, asked: 45},
 	} {
 		if got := sums[k].counts(); !got.about(want) {
 			t.Errorf("%s:\n got %+v\nwant %+v", kinds[k].name, got, want)
