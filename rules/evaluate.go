@@ -33,8 +33,8 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
 	r.conclude(&c, p.Quiet)
-	r.Remedies = remedies(&c, r, &pic, paper, viewing)
-	r.Remedy = remedy(&c, r)
+	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
+	r.Notes = append(r.Notes, deskNotes(r, &c, p.Quiet)...)
 	for _, note := range []string{paperNote, viewingNote} {
 		if note != "" && r.Purpose != ForScreen {
 			r.Notes = append(r.Notes, note)
@@ -59,7 +59,19 @@ func (r *Report) conclude(c *Conditions, q Quiet) {
 	if r.Verdict == Darker && c.onlyGuessedDark(q, &r.Picture) {
 		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
 	}
+	if r.Verdict == Unsure && c.far == "" && r.Unsettled == s.Measure && s.ownDoubt() {
+		r.Unsettled = ""
+	}
 	r.Main = mainCondition(c, r, q)
+}
+
+// putRight fills in what could be done, and what to do now.
+func (r *Report) putRight(c *Conditions, q Quiet, at hung) {
+	f := faultOfReport(c, r, q)
+	options := f.atDesk(r)
+	r.Remedies = remedies(r, f, options, at)
+	r.advise(c, f, options)
+	r.SurroundAsMat = r.Purpose != ForScreen && at.onlyAsMat(r.Verdict, q, &r.Picture)
 }
 
 // onlyGuessedDark tells a verdict of darker that rests on a white which nobody has

@@ -36,6 +36,8 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 		return "the folder is for the screen"
 	case !r.Verdict.Warns():
 		return "nothing to warn of"
+	case r.SurroundAsMat:
+		return "the surround is as light as the mat where it hangs"
 	case now.Before(h.RestUntil):
 		return "resting"
 	case r.Verdict == Unsure && r.About() == "":

@@ -223,11 +223,15 @@ func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
 }
 
 // inShort is the part of Evaluate on which Decide depends, for a simulation that
-// can't wait for remedies and curves.
+// can't wait for curves and for what there is to say about the place where prints hang.
 func inShort(p *Profile, pic *Picture, now time.Time) *Report {
 	c := yearModel(Resolve(p, now))
 	r := &Report{Purpose: ForPrint, Conditions: c.List, Picture: *pic, Causes: causes(&c, pic)}
 	r.conclude(&c, p.Quiet)
+	if r.Verdict.Warns() && r.Main != "" {
+		f := faultOfReport(&c, r, p.Quiet)
+		r.advise(&c, f, f.atDesk(r))
+	}
 	return r
 }
 
