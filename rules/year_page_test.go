@@ -167,6 +167,9 @@ var judgedAs = []struct {
 func yearText(desks []played) string {
 	var b, counts strings.Builder
 	b.WriteString(playedWith())
+	if *yearWeeks > 1 {
+		fmt.Fprintf(&b, "Of the weeks, one in %d was looked at.\n", *yearWeeks)
+	}
 	fmt.Fprintf(&b, yearHeader, "desk")
 	for k, s := range byKind(desks) {
 		b.WriteString(s.row(kinds[k].name))
