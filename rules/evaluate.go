@@ -33,20 +33,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
-	s := spread(&c, p.Quiet, &pic)
-	r.Prediction.Targets.Spread = &s
-	r.Verdict = judge(s, c.far, p.Quiet)
-	r.Unsettled = c.far
-	if r.Unsettled == "" {
-		r.Unsettled = s.Measure
-	}
-	if r.Verdict == Darker && c.onlyGuessedDark(p.Quiet, &pic) {
-		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
-	}
-	if r.Verdict == Unsure && c.far == "" && r.Unsettled == s.Measure && s.ownDoubt() {
-		r.Unsettled = ""
-	}
-	r.Main = mainCondition(&c, r, p.Quiet)
+	r.conclude(&c, p.Quiet)
 	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
 	r.Notes = append(r.Notes, deskNotes(r, &c, p.Quiet)...)
 	for _, note := range []string{paperNote, viewingNote} {
@@ -58,6 +45,25 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		r.Notes = append(r.Notes, note)
 	}
 	return r
+}
+
+// conclude is the verdict with all that a notice depends on, of a report that has its
+// picture and the causes.
+func (r *Report) conclude(c *Conditions, q Quiet) {
+	s := spread(c, q, &r.Picture)
+	r.Prediction.Targets.Spread = &s
+	r.Verdict, r.far = judge(s, c.far, q), c.far
+	r.Unsettled = c.far
+	if r.Unsettled == "" {
+		r.Unsettled = s.Measure
+	}
+	if r.Verdict == Darker && c.onlyGuessedDark(q, &r.Picture) {
+		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
+	}
+	if r.Verdict == Unsure && c.far == "" && r.Unsettled == s.Measure && s.ownDoubt() {
+		r.Unsettled = ""
+	}
+	r.Main = mainCondition(c, r, q)
 }
 
 // putRight fills in what could be done, and what to do now.

@@ -9,6 +9,12 @@ func TestDecide(t *testing.T) {
 	ago := func(d time.Duration) time.Time { return noon.Add(-d) }
 	dark := &Report{Purpose: ForPrint, Verdict: Darker, Main: ScreenLuminance}
 	unsure := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight}
+	leaning := func(darker, lighter float64, far string) *Report {
+		s := &Spread{Darker: darker, Lighter: lighter}
+		return &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight, Prediction: Prediction{Targets: Against{Spread: s}}, far: far}
+	}
+	tooBright := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight, far: RoomLight,
+		Conditions: []Condition{{Name: RoomLight, Value: 400, Target: [2]Figure{16, 64}}}}
 	holds := &Report{Purpose: ForPrint, Verdict: Holds}
 	lighter := &Report{Purpose: ForPrint, Verdict: Lighter}
 	screen := &Report{Purpose: ForScreen, Verdict: Darker, Main: ScreenLuminance}
@@ -36,6 +42,11 @@ func TestDecide(t *testing.T) {
 		{"asked for the reading this morning", unsure, said(Unsure, RoomLight, 3*time.Hour), "said 3 h ago about the same cause"},
 		{"asked yesterday", unsure, said(Unsure, RoomLight, unsureGap), ""},
 		{"asked for something else", unsure, said(Unsure, ScreenLuminance, time.Hour), ""},
+		{"told of a bright room this morning", tooBright, said(Unsure, RoomLight, 5*time.Hour), "said 5 h ago about the same cause"},
+		{"told of a bright room yesterday", tooBright, said(Unsure, RoomLight, unsureGap), ""},
+		{"may be light", leaning(0.1, 0.5, ""), History{}, "it may come out light, which is never warned of"},
+		{"may be dark", leaning(0.5, 0.1, ""), History{}, ""},
+		{"may be light in a room too bright to judge in", leaning(0.1, 0.5, RoomLight), History{}, ""},
 		{"dark right after asking", dark, said(Unsure, RoomLight, time.Minute), ""},
 		{"the older notice counts too", dark, History{Said: []Said{
 			{ago(10 * time.Minute), Darker, ScreenLuminance}, {ago(time.Minute), Unsure, RoomLight}}}, "said 10 min ago about the same cause"},

@@ -33,6 +33,8 @@ type Report struct {
 	// SurroundAsMat tells that the verdict is owed to the editor's surround alone, and that
 	// the mat where the print will hang is as light: no fault for the midtones.
 	SurroundAsMat bool `json:"surround_as_mat"`
+
+	far string // the condition that is too far out to trust anything; empty: none, or the report is a journal's
 }
 
 // Verdict is the prediction's summary in one word.
@@ -113,7 +115,7 @@ type Remedy struct {
 	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
 	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
 	Units   []string `json:"units"`              // theirs
-	Steps   []string `json:"-"`                  // the sentences of the text, one by one; none of a report from the journal
+	Steps   []string `json:"steps"`              // the sentences of the text, one by one
 }
 
 // The remedies that are not about a condition.

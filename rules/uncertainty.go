@@ -110,7 +110,8 @@ func (e effect) isDrab(q Quiet) bool {
 
 // insideTargets is how many times the steps that matter a shift must be while
 // everything is in target. The targets are ranges that the person has chosen: a
-// desk that moves about within them is no fault, and a notice about it would nag.
+// desk that moves about within them is no fault, and a notice about it would nag. In the
+// simulated year 2 and 4 do as well (YEAR.md).
 const insideTargets = 3
 
 // targetEdge is how far beyond a target, relative, that patience has run out. A
