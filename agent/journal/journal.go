@@ -1,5 +1,6 @@
 // Package journal keeps the record of exports: what came, under which
-// conditions, with which prediction, and whether a notice was raised.
+// conditions, with which prediction, and whether a notice was raised: an [Entry] each.
+// How the prints came out is kept beside it, an [Outcome] each.
 //
 // It is a folder with one file of JSON lines for each year, in which lines are
 // only ever appended. An entry that [Journal.Append] has acknowledged is on the

@@ -18,8 +18,9 @@
 // finds the files. So it does in a folder that the system has no room to watch:
 // macOS spends a file handle on each file in a folder.
 //
-// Subfolders are watched unless [Folder] says otherwise: editors make folders for days
-// and jobs, and an export that goes unseen is the worse mistake.
+// Subfolders are watched where [Folder].Subfolders says so, as a profile does unless it
+// states otherwise: editors make folders for days and jobs, and an export that goes
+// unseen is the worse mistake.
 //
 // What watching costs, measured on two cores shared with other work, by .ci/bench/agent
 // with IDLE=10m, by the tests of kills and bursts in cmd/lampblack, and by this
