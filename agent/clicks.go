@@ -16,7 +16,8 @@ type clicked struct {
 	takeBack func(d *desk, now time.Time) (done bool, t tidings) // tells whether it could
 }
 
-// takeBackFor is how long the menu offers to take back what a click has told.
+// takeBackFor is how long the menu offers to take back what a click has told. A click
+// logs at once: to ask first would be a second click every time.
 const takeBackFor = 10 * time.Minute
 
 // justLogged is what can still be taken back from the menu; empty when nothing can.

@@ -18,6 +18,10 @@ import (
 // state is what the agent keeps on disk, in a directory that one agent at a
 // time holds. A directory that can't be had right now, on a drive that is not there
 // or not writable, is opened later; until then nothing is known of what was.
+//
+// Exports that lay in a folder before it was first watched are none of ours, so it is
+// kept when that was. When a file came to where it is, is the later of its modification
+// and of its change: what is moved or linked in keeps the former.
 type state struct {
 	dir     string
 	home    fs.FileInfo // the directory as it was first opened

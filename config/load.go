@@ -1,6 +1,7 @@
 // Package config reads the profile, a TOML file that the user writes, and makes the
-// first one. Out come the types of package rules; TOML goes no further than this
-// package. What the program notes by itself is in package log, below it.
+// first one ([Load], [WriteStarter]). Out come the types of package rules; TOML goes no
+// further than this package. What the program notes by itself is in package log, below
+// it.
 //
 // A profile is held against one schema, of which each row has a key's name, kind, range
 // and the setter that takes it into the profile ([rules.Profile]); all its mistakes are

@@ -18,6 +18,10 @@
 //   - The shift is shared out to the conditions: each [Cause]. What could be done is
 //     each [Remedy], with its number and with what it leaves.
 //
+// Tones are neutrals of the chromaticity of their medium's own white. So white has
+// J = 100 exactly, the question of a tone has one dimension and a fast inverse, and the
+// white point acts through colourfulness, where it belongs.
+//
 // What earlier prints have taught ([Learn]) corrects the shift. [Decide] tells
 // whether to speak of a report, or why not.
 //
@@ -42,4 +46,6 @@
 // [Lux], [Luminance], [Kelvin] and [Stops] are types of their own. A [Figure] is a
 // number in a report, or [Unknown]. [Given] is a value with the answer to "who says
 // so?".
+//
+// What is computed from which standard, and where that is thin, is in README.md here.
 package rules

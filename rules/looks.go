@@ -78,7 +78,8 @@ type namedSurround struct {
 }
 
 // From dark to light. The figures are common practice, no source: what the
-// greys that editors offer come to on an sRGB-like screen.
+// greys that editors offer come to on an sRGB-like screen. No editor's black is without
+// light, and no page's white fills its pixel.
 var namedSurrounds = []namedSurround{
 	{"black", 0.003},
 	{"dark grey", 0.05},

@@ -97,7 +97,7 @@ func TestRestartsInSeparateScans(t *testing.T) {
 	}
 }
 
-// What each kind takes, in bytes a pixel: README's table.
+// What each kind takes, in bytes a pixel; some of them are README's table.
 func TestMemoryOfJPEG(t *testing.T) {
 	frame := func(marker byte, factors ...byte) segments {
 		s := segments{progressive: marker == 0xc2, facts: facts{width: 4000, height: 3200, channels: len(factors)}}

@@ -1,10 +1,17 @@
 // Package picture reads a picture file: the facts that its container states and
 // the distribution of its tones and colours.
 //
-// Measure reads in this process; Worker does the same in a child process that
+// [Measure] reads in this process; [Worker] does the same in a child process that
 // the system keeps small, slow and mortal, because picture files are hostile
 // until shown otherwise. Nothing is allocated on the word of a file alone:
-// every count is held against the size of the file first.
+// every count is held against the size of the file first. One worker reads one
+// picture: a decoder that runs wild takes no more than that with it.
+//
+// TIFF is streamed by code of our own on libraries' codecs, since no library streams
+// it: a strip at a time, whatever the size. PNG likewise. JPEG and WebP go through
+// libraries, behind a gate that knows what memory each kind takes. Rows are read as
+// they are stored, and what is shown is turned last ([Turn]): a verdict doesn't depend
+// on how a picture stands. What is read, and what that costs, is in README.md here.
 package picture
 
 import (

@@ -1,6 +1,7 @@
 // Package tray is Lampblack's face: an icon in the desktop's tray, the menu
 // under it, and the quiet notice. It holds no opinion and no state of the desk:
-// it shows the last State it was given and passes on what was clicked.
+// it shows the last [State] it was given and passes on what was clicked, as a
+// [Command]. There is a file for each system; where none fits, nothing is shown.
 package tray
 
 import (

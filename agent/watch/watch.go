@@ -17,6 +17,26 @@
 // events of other computers don't arrive; there a scan at every [Options].Tick
 // finds the files. So it does in a folder that the system has no room to watch:
 // macOS spends a file handle on each file in a folder.
+//
+// Subfolders are watched where [Folder].Subfolders says so, as a profile does unless it
+// states otherwise: editors make folders for days and jobs, and an export that goes
+// unseen is the worse mistake.
+//
+// What watching costs, measured on two cores shared with other work, by .ci/bench/agent
+// with IDLE=10m, by the tests of kills and bursts in cmd/lampblack, and by this
+// package's benchmarks:
+//
+//	resident, idle, with tray and three folders     11.0 MB (4.6 anonymous; promised: 12)
+//	resident, idle again after a TIFF of 100 MP     7.5 MB
+//	moments at which the idle agent wakes, a minute 1.5 (promised: 2)
+//	CPU time of an idle minute                      1 ms (promised: 6)
+//	5000 exports in a minute                        journaled after 88 s, 18 MB at most
+//	300 kills in 109 s, 1564 exports                none lost, none twice
+//	a folder of 100 000 exports                     0.38 s at first, 0.31 s a poll, 2.3 MB
+//
+// One wake-up a minute is the tick, at which each folder is held against the one that
+// was opened: an unmounted drive sends no event. The Go runtime collects garbage every
+// two minutes, and the menu's ages are brought up to date every five.
 package watch
 
 import (

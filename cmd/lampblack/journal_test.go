@@ -110,23 +110,30 @@ func keysOf(t *testing.T, lines string) map[string]kinds {
 	return keys
 }
 
-// TestReadmeKeysOfTheJournal holds README's tables against what journal --json and
-// desk --json print, both ways.
-func TestReadmeKeysOfTheJournal(t *testing.T) {
+// TestReadmeKeysOfTheRest holds README's other tables against what journal --json,
+// desk --json and explain --json of an unread file print, both ways.
+func TestReadmeKeysOfTheRest(t *testing.T) {
 	state, _ := someJournal(t)
-	for chapter, args := range map[string][]string{
-		"The journal for programs": {"journal", "--json", "--state", state},
-		"The desk for programs":    {"desk", "--json", "--state", state, "--profile", filepath.Join(scripts, "tidemark.toml"), "--at", "2026-03-01T10:00:00Z"},
+	desk := []string{"desk", "--json", "--state", state, "--profile", filepath.Join(scripts, "tidemark.toml"), "--at", "2026-03-01T10:00:00Z"}
+	var unreadable, said bytes.Buffer
+	gone := filepath.Join(t.TempDir(), "gone.tif")
+	if code := run(t.Context(), []string{"explain", "--json", "--profile", filepath.Join(scripts, "tidemark.toml"), gone}, os.Stdin, &unreadable, &said); code != unread {
+		t.Fatalf("of a file that isn't there, exit status %d, %s", code, said.String())
+	}
+	for name, printed := range map[string]string{
+		"The journal for programs":                ran(t, "journal", "--json", "--state", state),
+		"The desk for programs":                   ran(t, desk...),
+		"A file that can't be read, for programs": unreadable.String(),
 	} {
-		documented, actual := readmeKeys(t, chapter), keysOf(t, ran(t, args...))
+		documented, actual := readmeKeys(t, name), keysOf(t, printed)
 		for key := range documented {
 			if actual[key] == nil {
-				t.Errorf("README has %s, which %s doesn't print", key, args[0])
+				t.Errorf("%q has %s, which isn't printed", name, key)
 			}
 		}
 		for key := range actual {
 			if !documented[key] && (parent(key) == "" || listed(documented, parent(key))) {
-				t.Errorf("%s prints %s, which README doesn't have", args[0], key)
+				t.Errorf("%s is printed, which %q doesn't have", key, name)
 			}
 		}
 	}

@@ -1,7 +1,8 @@
 // Package private keeps files that belong to one user: they are made for the user
 // alone, in folders that only the user can enter, and no link is followed where one of
 // them should be, so that nobody leads what is written to another file. A link further
-// up, in the path of the folder, is the user's own affair.
+// up, in the path of the folder, is the user's own affair. [Replace] writes a file whole or
+// not at all; what [Append] opens is only added to.
 package private
 
 import (
