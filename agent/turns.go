@@ -85,12 +85,13 @@ func (l *loop) onRead(r reading) {
 	f := r.about
 	e := journal.Entry{At: now, Path: f.Path, Size: f.Size, ModTime: f.ModTime, Hash: r.found.Hash, CatchUp: f.CatchUp}
 	if r.err != nil {
-		e.Unread = r.err.Error()
-		e.Silence = "the file could not be read"
+		e.Unread, e.UnreadCode = r.err.Error(), rules.Code(picture.Kind(r.err))
+		e.Silence, e.SilenceCode = "the file could not be read", rules.SilenceUnread
 	} else {
 		l.learn()
 		e.Report = judge(l.desk.profile, r)
-		e.Silence = l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
+		silence := l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
+		e.Silence, e.SilenceCode = silence.Text, silence.Code
 		l.voice.gathered.add(e, now)
 		l.voice.addPrint(e)
 	}

@@ -126,8 +126,8 @@ func TestCorrectedRemedies(t *testing.T) {
 // nothing to do now.
 func TestOnlyThePerson(t *testing.T) {
 	for off, want := range map[Stops]struct{ headline, lift string }{
-		0.9:  {"Should hold: your prints always come out at about +0.8 stop (±0.1)", "Lift this file by about +1.0 stop."},
-		-0.9: {"Should hold: your prints always come out at about −0.8 stop (±0.1)", "Lower this file by about 0.9 stop."},
+		0.9:  {"Should hold: your prints usually come out about 0.7 stop darker (±0.1)", "Lift this file by about +1.0 stop."},
+		-0.9: {"Should hold: your prints usually come out about 0.7 stop lighter (±0.1)", "Lower this file by about 0.9 stop."},
 	} {
 		r := evaluated(taught(off, 12))
 		if got := r.offered(Lift).Text; r.Verdict != Holds || r.Remedy != nil || got != want.lift {

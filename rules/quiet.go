@@ -1,9 +1,6 @@
 package rules
 
-import (
-	"fmt"
-	"time"
-)
+import "time"
 
 // unsureGap is how long the program keeps quiet about one missing measurement
 // after it has asked for it (common practice, no source): who did not measure
@@ -25,17 +22,17 @@ type Said struct {
 }
 
 // Decide tells whether to raise a notice about a report. When it is not
-// raised, silence is the reason, which the journal keeps; it is empty otherwise.
-func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
+// raised, silence is the reason, which the journal keeps; it says nothing otherwise.
+func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 	switch {
 	case r.Purpose == ForScreen:
-		return "the folder is for the screen"
+		return Sentence{SilenceForScreen, "the folder is for the screen"}
 	case !r.Verdict.Warns():
-		return "nothing to warn of"
+		return Sentence{SilenceNoWarning, "nothing to warn of"}
 	case now.Before(h.RestUntil):
-		return "resting"
+		return Sentence{SilenceResting, "resting"}
 	case r.Verdict == Unsure && r.About() == "":
-		return "it is close, and there is nothing to do about it"
+		return Sentence{SilenceNoRemedy, "it is close, and there is nothing to do about it"}
 	}
 	gap := q.Gap
 	if r.Verdict == Unsure && r.Main == "" && !r.tooBright() {
@@ -44,10 +41,10 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	about := r.About()
 	for _, s := range h.Said {
 		if s.Verdict == r.Verdict && s.About == about && now.Sub(s.At) < gap {
-			return fmt.Sprintf("said %s ago about the same cause", span(now.Sub(s.At)))
+			return Sentence{SilenceSaid, fillIn("said {age} ago about the same cause", "age", span(now.Sub(s.At)))}
 		}
 	}
-	return ""
+	return Sentence{}
 }
 
 // About is what a notice on this report is about: its main cause, or the

@@ -89,7 +89,7 @@ func remedy(c *Conditions, r *Report) *Remedy {
 	if r.Verdict == Drab || !k.solvable() { // what is solved for is the lightness
 		m = settingRemedy(c, k, solution{k.reference(c.target), math.NaN()})
 	}
-	m.Text = settingText(c, k, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + k.set.caution
+	m.Text = settingText(c, k, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "."
 	return &m
 }
 
@@ -116,11 +116,12 @@ func (r *Report) offered(name string) Remedy {
 // settingRemedy is a setting with its value.
 func settingRemedy(c *Conditions, k *kind, s solution) Remedy {
 	return Remedy{
-		Name:  k.name,
-		Text:  settingText(c, k, s) + "." + k.set.caution,
-		Value: Figure(s.value),
-		Unit:  k.unit.Symbol,
-		Left:  Figure(s.left),
+		Name:    k.name,
+		Text:    settingText(c, k, s) + ".",
+		Value:   Figure(s.value),
+		Unit:    k.unit.Symbol,
+		Left:    Figure(s.left),
+		Caution: k.set.lamp,
 	}
 }
 
@@ -190,11 +191,12 @@ func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Re
 		return summarise(&now, &there, pic.Tones).wholeShift()
 	}, viewingRange, 500)
 	return Remedy{
-		Name:  ViewingLight,
-		Text:  viewingText(viewing.Name, found) + lampsGetHot,
-		Value: Figure(found.value),
-		Unit:  "lx",
-		Left:  Figure(found.left),
+		Name:    ViewingLight,
+		Text:    viewingText(viewing.Name, found),
+		Value:   Figure(found.value),
+		Unit:    "lx",
+		Left:    Figure(found.left),
+		Caution: true,
 	}
 }
 

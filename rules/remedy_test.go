@@ -97,15 +97,15 @@ func TestReferenceBeyondTarget(t *testing.T) {
 func TestLampRemedies(t *testing.T) {
 	for _, c := range []struct {
 		changes []func(*Profile)
-		verb    string
+		code    Code
 	}{
-		{[]func(*Profile){lux(120), mirror}, dimVerb},
-		{[]func(*Profile){lux(2)}, brightenVerb},
-		{[]func(*Profile){lux(0)}, brightenVerb},
+		{[]func(*Profile){lux(120), mirror}, RemedyDim},
+		{[]func(*Profile){lux(2)}, RemedyBrighten},
+		{[]func(*Profile){lux(0)}, RemedyBrighten},
 	} {
 		r := evaluated(c.changes...)
-		if r.Remedy.Unit != "lx" || !strings.HasPrefix(r.Remedy.Text, c.verb) || float64(r.Remedy.Value) < tidemark().Target.room().Low {
-			t.Errorf("%s: %+v, want %q", r.Verdict, *r.Remedy, c.verb)
+		if r.Remedy.Unit != "lx" || r.Remedy.Code != c.code || float64(r.Remedy.Value) < tidemark().Target.room().Low {
+			t.Errorf("%s: %+v, want %q", r.Verdict, *r.Remedy, c.code)
 		}
 	}
 }
@@ -201,7 +201,7 @@ func TestAllRemedies(t *testing.T) {
 			if !owns {
 				reached[m.Name]++
 			}
-			if lamp := m.Name == RoomLight || m.Name == ViewingLight; lamp != strings.Contains(m.Text, lampsGetHot) {
+			if lamp := m.Name == RoomLight || m.Name == ViewingLight; lamp != m.Caution {
 				t.Errorf("%s and the caution: %q", m.Name, m.Text)
 			}
 		}

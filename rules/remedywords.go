@@ -11,12 +11,10 @@ import (
 // The sentences of the remedies, for remedy.go.
 const (
 	measureScreenText = "Measure the screen's white again, and note the day in the profile."
-	dimVerb           = "Dim the room light"
-	brightenVerb      = "Bring the room light up"
 )
 
-// lampsGetHot is what has to be said with a remedy that sends somebody to a lamp.
-const lampsGetHot = " Lamps get hot: use the switch or dimmer."
+// leastLeft is the shift, in stops, from which it is owned up to that it is left.
+const leastLeft = 0.02
 
 // settingText is a setting as a sentence without its end.
 func settingText(c *Conditions, k *kind, s solution) string {
@@ -53,7 +51,7 @@ func liftSentence(name string, stops float64) string {
 
 // viewingText is the light at the viewing place, as a sentence.
 func viewingText(place string, s solution) string {
-	if math.Abs(s.left) >= 0.02 {
+	if math.Abs(s.left) >= leastLeft {
 		return fmt.Sprintf("No light at %s makes up for it: even about %s lx would leave about %s stop.", place, about(s.value), signed(s.left))
 	}
 	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
@@ -76,7 +74,7 @@ func liftText(lift float64) string {
 // leftText owns up to what the setting does not put right.
 func leftText(left float64) string {
 	switch size := math.Abs(left); {
-	case !(size >= 0.02):
+	case !(size >= leastLeft):
 		return ""
 	case size < 0.1:
 		return ", which leaves less than 0.1 stop"
@@ -86,7 +84,7 @@ func leftText(left float64) string {
 }
 
 func dimText(limit float64) string {
-	return fmt.Sprintf(dimVerb+" below %s lx at the screen, then look at the picture again.", short(limit))
+	return fillIn("Dim the room light below {limit} lx at the screen, then look at the picture again.", "limit", short(limit))
 }
 
 func checkSurroundText(y float64) string {

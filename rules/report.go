@@ -27,7 +27,8 @@ type Report struct {
 	Remedies   []Remedy    `json:"remedies"`   // all that could be done instead, each solved
 	Learnt     Learnt      `json:"learnt"`     // what earlier prints have taught
 	Notes      []string    `json:"notes"`
-	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
+	NoteCodes  []Code      `json:"notes_code"` // of each note its case; none in older journals
+	Unsettled  string      `json:"unsettled"`  // the condition whose measurement would tell us most
 }
 
 // Verdict is the prediction's summary in one word.
@@ -84,7 +85,17 @@ type Condition struct {
 	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty
 	Source   string    `json:"source"`      // where the value comes from, in plain words
 	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
+
+	SourceCode Code `json:"source_code"` // empty in older journals
+	DoubtCode  Code `json:"doubt_code"`
 }
+
+// from says where the value comes from.
+func (c *Condition) from(code Code, words string) { c.Source, c.SourceCode = words, code }
+
+// IsPredicted tells a value that is predicted, not measured: a screen's white that
+// people have turned up since, it seems.
+func (c Condition) IsPredicted() bool { return c.SourceCode == SourcePredicted }
 
 // HasTarget tells whether there is a value that the condition should have. What has
 // none is only told.
@@ -104,6 +115,9 @@ type Remedy struct {
 	Value Figure `json:"value"`
 	Unit  string `json:"unit"`
 	Left  Figure `json:"left_stops"` // the shift that then remains; null when it can't be told
+
+	Code    Code `json:"text_code"` // the case that the text is of
+	Caution bool `json:"caution"`   // it sends somebody to a lamp, of which a caution has to be said
 }
 
 // The remedies that are not about a condition.

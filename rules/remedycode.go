@@ -1,0 +1,53 @@
+package rules
+
+// codeRemedies puts beside the text of every remedy the case that it is of.
+func (r *Report) codeRemedies() {
+	for i := range r.Remedies {
+		r.Remedies[i].Code = r.codeOf(r.Remedies[i])
+	}
+	if r.Remedy != nil {
+		r.Remedy.Code = r.codeOf(*r.Remedy)
+	}
+}
+
+// codeOf is the case that a remedy is of, by what it is about and which way it goes.
+func (r *Report) codeOf(m Remedy) Code {
+	switch m.Name {
+	case Lift:
+		return ifLowers(m, RemedyLower, RemedyRaise)
+	case LiftShadows:
+		return ifLowers(m, RemedyLowerShadows, RemedyRaiseShadows)
+	case ViewingLight:
+		if size(m.Left) >= leastLeft {
+			return RemedyNoLight
+		}
+		return RemedyLight
+	case RoomLight:
+		if m.Value > r.Condition(RoomLight).Value {
+			return RemedyBrighten
+		}
+		return RemedyDim
+	case Measure:
+		return r.measureCode()
+	}
+	return RemedySet
+}
+
+func ifLowers(m Remedy, lower, raise Code) Code {
+	if m.Value < 0 {
+		return lower
+	}
+	return raise
+}
+
+// measureCode is which measurement is asked for.
+func (r *Report) measureCode() Code {
+	switch r.Unsettled {
+	case RoomLight:
+		return RemedyRead
+	case SurroundGrey:
+		return RemedyCheck
+	default:
+		return RemedyMeasure
+	}
+}
