@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -24,7 +23,7 @@ func roughly(stops float64) string {
 			return w.text
 		}
 	}
-	return fmt.Sprintf("about %s stops", short(math.Round(stops*4)/4))
+	return fillIn("about {stops} stops", "stops", short(math.Round(stops*4)/4))
 }
 
 // signed is a number of stops with its sign, to a tenth: precision beyond that
@@ -156,9 +155,9 @@ func span(d time.Duration) string {
 	case d < time.Minute:
 		return "less than a minute"
 	case d < 90*time.Minute:
-		return fmt.Sprintf("%.0f min", d.Minutes())
+		return wholeNumber(d.Minutes()) + " min"
 	case d < 36*time.Hour:
-		return fmt.Sprintf("%.0f h", d.Hours())
+		return wholeNumber(d.Hours()) + " h"
 	default:
 		return plural(math.Round(d.Hours()/24), "day")
 	}

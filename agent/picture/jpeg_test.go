@@ -15,6 +15,7 @@ import (
 
 	"lampblack/agent/icc"
 	"lampblack/agent/icc/icctest"
+	"lampblack/rules"
 	"lampblack/rules/colour"
 )
 
