@@ -50,7 +50,12 @@ func resolveCalibration(at moment, c *Conditions, k *Condition) {
 	}
 }
 
-func calibrationText(days float64) string { return fillIn("{days} old", "days", daysText(days)) }
+func calibrationText(days float64) string {
+	if days < 1 {
+		return "made today"
+	}
+	return fillIn("{days} old", "days", daysText(days))
+}
 
 func daysText(days float64) string {
 	if days < 1 {

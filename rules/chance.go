@@ -1,14 +1,25 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
-// chance is a probability as it is told: of so many samples nothing is certain.
-func chance(p float64) string {
+// surely is the probability beyond which no figure is told. A probability is counted
+// among 256 samples of a model that is itself uncertain: that none of them is dark is
+// no proof that nothing can be.
+const surely = 0.99
+
+// Chance is a probability (0..1) of a [Spread] as a person would say it, in whole
+// percent, and never 0 % or 100 %; "–" where there is none.
+func Chance(p float64) string {
 	switch {
-	case p < 0.01:
-		return "less than 1 %"
-	case p > 0.99:
+	case math.IsNaN(p):
+		return "–"
+	case p > surely:
 		return "more than 99 %"
+	case p < 1-surely:
+		return "less than 1 %"
 	default:
 		return fmt.Sprintf("%.0f %%", 100*p)
 	}

@@ -255,11 +255,15 @@ type ConditionWords struct {
 
 // InWords is a condition in words.
 func InWords(c Condition) ConditionWords {
+	origin := seenOrigin(c)
+	if c.Doubt == "" && c.IsPredicted() {
+		origin = fillIn("predicted: {source}", "source", c.Source)
+	}
 	return ConditionWords{
 		Name:   upperFirst(c.Name),
 		Value:  seenValue(c),
 		Target: targetText(c),
 		Word:   word(c),
-		Origin: seenOrigin(c),
+		Origin: origin,
 	}
 }

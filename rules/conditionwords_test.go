@@ -35,7 +35,7 @@ func TestShownIsWhatIsRead(t *testing.T) {
 		{SurroundGrey, 0.305, 0.3, "30 % of white"},
 		{SurroundGrey, 0.003, 0.003, "0.3 % of white"},
 		{SurroundGrey, 0.00499, 0.005, "0.5 % of white"},
-		{CalibrationAge, 0.9, 0, "less than a day old"},
+		{CalibrationAge, 0.9, 0, "made today"},
 		{CalibrationAge, 3.9, 3, "3 days old"},
 	} {
 		units := map[string]string{ScreenLuminance: "cd/m²", WhitePoint: "K", RoomLight: "lx"}

@@ -70,12 +70,15 @@ func seen(r *Report) []string {
 // where the print will hang.
 func foretold(r *Report) []string {
 	t, v := r.Prediction.Targets, r.Prediction.Viewing
-	lines := comparison("Compared with a desk at your targets (this decides the verdict): {lightness}.", t, t.Expected())
+	lines := comparison(t, t.Expected(), func(lightness string) string {
+		return fillIn("Compared with a desk at your targets (this decides the verdict): {lightness}.", "lightness", lightness)
+	})
 	if r.Purpose == ForScreen {
 		return lines
 	}
-	where := fillIn("At {viewing}, on {paper}: {lightness}.", "viewing", r.Viewing, "paper", r.Paper, "lightness", "{lightness}")
-	lines = append(lines, comparison(where, v, v.Shift)...)
+	lines = append(lines, comparison(v, v.Shift, func(lightness string) string {
+		return fillIn("At {viewing}, on {paper}: {lightness}.", "viewing", r.Viewing, "paper", r.Paper, "lightness", lightness)
+	})...)
 	if v.LostShare > 0.001 {
 		lines = append(lines, fillIn("About {share} of the picture is lost in this paper's black.", "share", percent(float64(v.LostShare))))
 	}
@@ -96,13 +99,13 @@ func stepsText(s ShadowSteps) string {
 		"print", wholeNumber(float64(max(0, min(s.Print, s.Screen)))))
 }
 
-// comparison is one reference in words: the whole, by a sentence with its lightness; the
-// zones of tone, and its colours, where they differ.
-func comparison(sentence string, a Against, s Shift) []string {
+// comparison is one reference in words: the whole, in the sentence for its lightness;
+// the zones of tone, and its colours, where they differ.
+func comparison(a Against, s Shift, sentence func(lightness string) string) []string {
 	if !s.Whole.Known() {
-		return []string{fillIn(sentence, "lightness", "nothing to compare, since "+onlyBlack)}
+		return []string{sentence("nothing to compare, since the picture is entirely black")}
 	}
-	lines := []string{fillIn(sentence, "lightness", lightness(float64(s.Whole)))}
+	lines := []string{sentence(lightness(float64(s.Whole)))}
 	if z := zones(s); z != "" {
 		lines = append(lines, z)
 	}
@@ -258,7 +261,7 @@ func trust(r *Report) []string {
 		return nil
 	}
 	lines := []string{fillIn("Chance that it prints darker: {darker}; lighter: {lighter}; drab: {drab}.",
-		"darker", chance(s.Darker), "lighter", chance(s.Lighter), "drab", chance(s.Drab))}
+		"darker", Chance(s.Darker), "lighter", Chance(s.Lighter), "drab", Chance(s.Drab))}
 	if s.Whole.Median.Known() {
 		lines = append(lines, intervalText(s.Whole))
 	}

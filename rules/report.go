@@ -87,7 +87,7 @@ type Condition struct {
 	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
 
 	SourceCode Code `json:"source_code"` // empty in older journals
-	DoubtCode  Code `json:"doubt_code"`
+	DoubtCode  Code `json:"doubt_code,omitempty"`
 }
 
 // from says where the value comes from.
@@ -116,8 +116,8 @@ type Remedy struct {
 	Unit  string `json:"unit"`
 	Left  Figure `json:"left_stops"` // the shift that then remains; null when it can't be told
 
-	Code    Code `json:"text_code"` // the case that the text is of
-	Caution bool `json:"caution"`   // it sends somebody to a lamp, of which a caution has to be said
+	Code    Code `json:"text_code"`         // the case that the text is of
+	Caution bool `json:"caution,omitempty"` // it sends somebody to a lamp, of which a caution has to be said
 }
 
 // The remedies that are not about a condition.

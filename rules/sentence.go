@@ -33,7 +33,9 @@ func fillIn(sentence string, parameters ...any) string {
 	return strings.NewReplacer(pairs...).Replace(sentence)
 }
 
-// upperFirst is s with a capital at its beginning.
+// UpperFirst is a sentence with a capital at its beginning.
+func UpperFirst(s string) string { return upperFirst(s) }
+
 func upperFirst(s string) string { return withFirst(s, unicode.ToUpper) }
 
 // lowerFirst is s with a small letter at its beginning.

@@ -198,7 +198,7 @@ func TestNumbers(t *testing.T) {
 		{lowerFirst("Likely dark"), "likely dark"}, {lowerFirst(""), ""}, {upperFirst("ørland rag"), "Ørland rag"}, {lowerFirst("Ægir"), "ægir"},
 		{upperFirst("\xffx"), "\xffx"},
 		{inStops(0.24), "0.2 stop darker"}, {inStops(-1.3), "1.3 stops lighter"}, {inStops(-0.04), "as light as you saw it"}, {inStops(1), "1 stop darker"},
-		{chance(0), "less than 1 %"}, {chance(0.0099), "less than 1 %"}, {chance(0.01), "1 %"}, {chance(0.99), "99 %"}, {chance(1), "more than 99 %"},
+		{Chance(0), "less than 1 %"}, {Chance(0.0099), "less than 1 %"}, {Chance(0.01), "1 %"}, {Chance(0.99), "99 %"}, {Chance(1), "more than 99 %"},
 		{fillIn("{a} and {b}", "a", "{b}", "b", 2), "{b} and 2"},
 	} {
 		if c.got != c.want {
