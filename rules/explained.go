@@ -359,7 +359,7 @@ func nothingToDo(r *Report, atWall bool) string {
 	case r.Verdict == Unsure:
 		return "Nothing at the desk would settle it."
 	case atWall:
-		return "Nothing at the desk."
+		return "Nothing at the desk: at your targets it holds."
 	default:
 		return "Nothing: it is fit to print."
 	}

@@ -36,6 +36,14 @@ func likely(v Verdict) string {
 	}
 }
 
+// Words is the verdict in a word or two, for lists.
+func (v Verdict) Words() string {
+	if v == Unsure {
+		return "can't tell"
+	}
+	return string(v)
+}
+
 // Detail is what stands behind the words for a verdict: how much and how sure, or
 // what is in doubt.
 func Detail(r *Report) string {

@@ -162,7 +162,7 @@ func TestSizeIsBounded(t *testing.T) {
 		at := begin.Add(time.Duration(i) * time.Minute)
 		p.Light = append(p.Light, rules.Reading{At: at, Light: rules.Lux(20 + i%300), Place: rules.AtScreen})
 		if i%7 == 0 {
-			p.Exports = append(p.Exports, Export{At: at, Verdict: verdicts[i%len(verdicts)].verdict, Notice: i%2 == 0})
+			p.Exports = append(p.Exports, Export{At: at, Verdict: verdicts[i%len(verdicts)], Notice: i%2 == 0})
 		}
 	}
 	_, whole := parsed(t, p)

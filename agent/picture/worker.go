@@ -240,7 +240,7 @@ func unreachable(err error) error {
 	var at *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return vanished("the file was moved, renamed or deleted before it could be read")
+		return vanished("the file is not there: it was moved, renamed or deleted")
 	case errors.Is(err, fs.ErrPermission):
 		return vanished("the file may not be opened: check its permissions")
 	case errors.As(err, &at):
