@@ -85,10 +85,10 @@ func (j *Journal) Append(e Entry) error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if err := j.openFor(e.At.Year()); err != nil {
-		return fmt.Errorf("%q isn't recorded yet: %w", e.Path, err)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w", filepath.Base(e.Path), err)
 	}
 	if err := j.write(line); err != nil {
-		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w; %s", e.Path, err, whatToDo)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w; %s", filepath.Base(e.Path), err, whatToDo)
 	}
 	j.remember(e)
 	return nil
