@@ -72,6 +72,14 @@ func (l *loop) feed(now time.Time) {
 	}, l.answers.exports)
 }
 
+// UnreadCode is the case of the reason why a file could not be read.
+func UnreadCode(err error) rules.Code {
+	if kind := picture.Kind(err); kind != "" {
+		return rules.Code(kind)
+	}
+	return rules.UnreadFault
+}
+
 // onRead judges an export that has been read, journals it, and keeps it for
 // the notice when it is worth one.
 func (l *loop) onRead(r reading) {
@@ -85,7 +93,7 @@ func (l *loop) onRead(r reading) {
 	f := r.about
 	e := journal.Entry{At: now, Path: f.Path, Size: f.Size, ModTime: f.ModTime, Hash: r.found.Hash, CatchUp: f.CatchUp}
 	if r.err != nil {
-		e.Unread, e.UnreadCode = r.err.Error(), rules.Code(picture.Kind(r.err))
+		e.Unread, e.UnreadCode = r.err.Error(), UnreadCode(r.err)
 		e.Silence, e.SilenceCode = "the file could not be read", rules.SilenceUnread
 	} else {
 		l.learn()

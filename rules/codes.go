@@ -38,6 +38,7 @@ const (
 	UnreadBroken      Code = "broken"
 	UnreadUnsupported Code = "unsupported"
 	UnreadVanished    Code = "vanished"
+	UnreadFault       Code = "own-fault"
 )
 
 // What is remarked on a file.
@@ -106,6 +107,7 @@ var codes = map[Code]string{
 	UnreadBroken:      "the file is damaged",
 	UnreadUnsupported: "the file is of a kind that isn't read",
 	UnreadVanished:    "the file is gone, or out of reach",
+	UnreadFault:       "a fault of Lampblack's own, which says nothing about the file",
 
 	NoteNoProfile:    "the file carries no colour profile, and was taken as sRGB",
 	NoteBadProfile:   "the file's colour profile can't be used, and it was taken as sRGB",

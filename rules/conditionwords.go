@@ -6,6 +6,7 @@ package rules
 // wording is what there is to say of one condition, each a whole clause. What is empty
 // is said in general words, by the condition's name.
 type wording struct {
+	title     string // what it is called in a list, without a capital; empty: its name
 	stands    stands
 	is        string // that it has a {value}
 	taken     string // that it is assumed to have a {value}
@@ -79,6 +80,9 @@ var inGeneral = stands{
 func wordingOf(c Condition) wording {
 	k, _ := kindOf(c.Name)
 	w := k.words
+	if w.title == "" {
+		w.title = c.Name
+	}
 	if w.shown == nil {
 		w.shown = asShown
 	}
@@ -175,7 +179,7 @@ func targetText(c Condition) string {
 
 // seenLine is a condition on the page that explains a report.
 func seenLine(c Condition) string {
-	what := fillIn("{name} {value}", "name", upperFirst(c.Name), "value", seenValue(c))
+	what := fillIn("{name} {value}", "name", upperFirst(wordingOf(c).title), "value", seenValue(c))
 	if origin := seenOrigin(c); origin != "" {
 		what = fillIn("{what}, {origin}", "what", what, "origin", origin)
 	}
@@ -246,7 +250,7 @@ func whyPredicted(c Condition) string {
 
 // ConditionWords is a condition in words, piece by piece, for whoever draws it.
 type ConditionWords struct {
-	Name   string // "Screen luminance"
+	Name   string // "Screen's white"
 	Value  string // with its unit: "118 cd/m²"
 	Target string // without: "90–120"; empty when it has none
 	Word   string // how it stands to its target: "right", "too bright"; empty when it has none
@@ -260,7 +264,7 @@ func InWords(c Condition) ConditionWords {
 		origin = fillIn("predicted: {source}", "source", c.Source)
 	}
 	return ConditionWords{
-		Name:   upperFirst(c.Name),
+		Name:   upperFirst(wordingOf(c).title),
 		Value:  seenValue(c),
 		Target: targetText(c),
 		Word:   word(c),

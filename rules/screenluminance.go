@@ -31,6 +31,7 @@ var screenLuminance = kind{
 	unit:  Unit{Symbol: "cd/m²", ASCII: "cd/m2", Typed: []string{"cd/m²", "cd/m2"}},
 	scale: &Scale{From: 40, To: 320, Spacing: ByRatio, Ticks: []float64{10, 20, 40, 60, 80, 120, 160, 240, 320, 640, 1280, 5000}},
 	words: wording{
+		title: "screen's white",
 		stands: stands{
 			isRight:   {"right", "The screen is right"},
 			isAssumed: {"right", "The screen is assumed to be right"},
@@ -61,7 +62,7 @@ var screenLuminance = kind{
 	},
 	read: func(d desk) float64 { return float64(d.screen.White) },
 	departures: []departure{{
-		name:     ScreenLuminance,
+		name: ScreenLuminance, title: "screen's white",
 		darkens:  "the screen is brighter than your target",
 		lightens: "the screen is dimmer than your target",
 		apply: func(d, other desk) desk {

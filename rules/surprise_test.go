@@ -91,7 +91,7 @@ func TestSurpriseAsks(t *testing.T) {
 	if !strings.HasPrefix(s.Headline, "The screen is in doubt") || !strings.Contains(s.Conditions[0], "; your last 3 prints") {
 		t.Errorf("summary %q, %q", s.Headline, s.Conditions[0])
 	}
-	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen luminance 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than predicted: in doubt") {
+	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen's white 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than predicted: in doubt") {
 		t.Errorf("explained:\n%s", lines)
 	}
 	p.Displays[0].Measured = Stated(noon)
