@@ -6,6 +6,7 @@ import "slices"
 const (
 	SilenceForScreen Code = "for-screen"
 	SilenceNoWarning Code = "nothing-to-warn-of"
+	SilenceAsMat     Code = "surround-as-mat"
 	SilenceResting   Code = "resting"
 	SilenceNoRemedy  Code = "close-without-remedy"
 	SilenceSaid      Code = "said-lately"
@@ -60,28 +61,31 @@ const (
 	NoteBlack        Code = "clipped-to-black"
 	NoteWhite        Code = "clipped-to-white"
 	NoteBelowBlack   Code = "below-paper-black"
+	NoteHeld         Code = "bright-room-screen-held"
+	NoteHeldFar      Code = "far-too-bright-room-screen-held"
+	NoteAsMat        Code = "surround-as-light-as-mat"
 )
 
 // What a remedy asks for.
 const (
-	RemedySet          Code = "set-to-value"
-	RemedyDim          Code = "dim-room"
-	RemedyBrighten     Code = "brighten-room"
-	RemedyRaise        Code = "raise-file"
-	RemedyLower        Code = "lower-file"
-	RemedyRaiseShadows Code = "raise-shadows"
-	RemedyLowerShadows Code = "lower-shadows"
-	RemedyLight        Code = "light-print"
-	RemedyNoLight      Code = "no-light-at-place-helps"
-	RemedyRead         Code = "read-room-light"
-	RemedyMeasure      Code = "measure-screen"
-	RemedyCheck        Code = "check-surround"
+	RemedySet        Code = "set-to-value"
+	RemedyDim        Code = "dim-room"
+	RemedyBrighten   Code = "brighten-room"
+	RemedyRaise      Code = "raise-file"
+	RemedyLower      Code = "lower-file"
+	RemedyLight      Code = "light-print"
+	RemedyEverything Code = "set-everything"
+	RemedyReport     Code = "report-prints"
+	RemedyRead       Code = "read-room-light"
+	RemedyMeasure    Code = "measure-screen"
+	RemedyCheck      Code = "check-surround"
 )
 
 // codes is what every code means.
 var codes = map[Code]string{
 	SilenceForScreen: "no notice: the folder is for the screen",
 	SilenceNoWarning: "no notice: the verdict is none to warn of",
+	SilenceAsMat:     "no notice: the surround is as light as the mat where the print will hang",
 	SilenceResting:   "no notice: it was asked to rest",
 	SilenceNoRemedy:  "no notice: it is close, and nothing would settle it",
 	SilenceSaid:      "no notice: said within the gap about the same cause",
@@ -126,19 +130,21 @@ var codes = map[Code]string{
 	NoteBlack:        "much of the picture is clipped to black",
 	NoteWhite:        "much of the picture is clipped to white",
 	NoteBelowBlack:   "much of the picture is darker than the paper's black",
+	NoteHeld:         "the room is above its target, but the screen is held: the file should hold",
+	NoteHeldFar:      "the same, far above it",
+	NoteAsMat:        "the editor's surround is as light as the mat, which excuses it",
 
-	RemedySet:          "set the condition to the value",
-	RemedyDim:          "dim the room light to the value, or below",
-	RemedyBrighten:     "bring the room light up to the value",
-	RemedyRaise:        "raise the file by the value",
-	RemedyLower:        "lower the file by the value",
-	RemedyRaiseShadows: "raise the file's shadows by the value",
-	RemedyLowerShadows: "lower the file's shadows by the value",
-	RemedyLight:        "light the print where it hangs with the value",
-	RemedyNoLight:      "no light where it hangs would do; the value comes nearest",
-	RemedyRead:         "read the room light",
-	RemedyMeasure:      "measure the screen's white",
-	RemedyCheck:        "check the editor's surround",
+	RemedySet:        "set the condition to the value, or two to theirs",
+	RemedyDim:        "dim the room light to the value, or below",
+	RemedyBrighten:   "bring the room light up to the value",
+	RemedyRaise:      "raise the file by the value",
+	RemedyLower:      "lower the file by the value",
+	RemedyLight:      "light the print where it hangs with the value",
+	RemedyEverything: "set all conditions to their references",
+	RemedyReport:     "report how a print or two came out",
+	RemedyRead:       "read the room light",
+	RemedyMeasure:    "measure the screen's white",
+	RemedyCheck:      "check the editor's surround",
 }
 
 // Codes are all codes that stand beside sentences, in order.

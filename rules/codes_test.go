@@ -72,7 +72,7 @@ func TestEverySentenceHasACode(t *testing.T) {
 	for _, c := range []Code{
 		SilenceForScreen, SilenceNoWarning, SilenceResting, SourceProfile, SourceUnmeasured, SourceNoReading, SourceUndated,
 		SourceMeasured, SourcePredicted, SourceScreen, SourceDesk, SourceDayNotKnown,
-		RemedySet, RemedyDim, RemedyBrighten, RemedyRaise, RemedyLower, RemedyLight, RemedyRead, RemedyMeasure,
+		RemedySet, RemedyDim, RemedyBrighten, RemedyRaise, RemedyLower, RemedyRead, RemedyMeasure,
 	} {
 		if seen[c] == 0 {
 			t.Errorf("nothing in 300 desks was %q: %v", c, seen)

@@ -42,12 +42,15 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	if r.Verdict == Darker && c.onlyGuessedDark(p.Quiet, &pic) {
 		r.Verdict, r.Unsettled = Unsure, ScreenLuminance
 	}
+	if r.Verdict == Unsure && c.far == "" && r.Unsettled == s.Measure && s.ownDoubt() {
+		r.Unsettled = ""
+	}
 	r.Main = mainCondition(&c, r, p.Quiet)
-	r.Remedies = remedies(&c, r, &pic, paper, viewing)
-	r.Remedy = remedy(&c, r)
+	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
 	r.codeRemedies()
 	r.note(pic.Notes...)
 	r.note(remarks(&pic, e.Folder, paper)...)
+	r.note(deskNotes(r, &c, p.Quiet)...)
 	if r.Purpose != ForScreen {
 		r.note(paperNote, viewingNote)
 	}
@@ -62,6 +65,15 @@ func (r *Report) note(notes ...Sentence) {
 			r.Notes, r.NoteCodes = append(r.Notes, n.Text), append(r.NoteCodes, n.Code)
 		}
 	}
+}
+
+// putRight fills in what could be done, and what to do now.
+func (r *Report) putRight(c *Conditions, q Quiet, at hung) {
+	f := faultOfReport(c, r, q)
+	options := f.atDesk(r)
+	r.Remedies = remedies(r, f, options, at)
+	r.advise(c, f, options)
+	r.SurroundAsMat = r.Purpose != ForScreen && at.onlyAsMat(r.Verdict, q, &r.Picture)
 }
 
 // onlyGuessedDark tells a verdict of darker that rests on a white which nobody has

@@ -192,17 +192,17 @@ func advice(r *Report) []string {
 		return nil
 	}
 	wall, lamps := r.atWall()
-	lines := []string{nothingToDo(r, lamps)}
+	lines := []string{nothingToDo(r)}
 	if r.Remedy != nil {
-		lines = []string{r.Remedy.Text}
+		lines = r.Remedy.sentences()
 		lamps = lamps || r.Remedy.Caution
 	}
 	for _, m := range r.instead() {
-		lines = append(lines, fillIn("Or: {remedy}", "remedy", lowerFirst(m.Text)))
+		lines = append(lines, behind("Or: {remedy}", m)...)
 		lamps = lamps || m.Caution
 	}
 	if wall.Text != "" {
-		lines = append(lines, fillIn("For the place where it hangs: {remedy}", "remedy", lowerFirst(wall.Text)))
+		lines = append(lines, behind("For the place where it hangs: {remedy}", wall)...)
 	}
 	if lamps {
 		lines = append(lines, lampCaution)
@@ -210,17 +210,31 @@ func advice(r *Report) []string {
 	return lines
 }
 
+// sentences are those of the remedy's text, one by one; all in one of a report from the
+// journal, which doesn't know them apart.
+func (m Remedy) sentences() []string {
+	if len(m.Steps) == 0 {
+		return []string{m.Text}
+	}
+	return slices.Clone(m.Steps)
+}
+
+// behind is a remedy whose first sentence stands behind what it is offered for.
+func behind(offer string, m Remedy) []string {
+	lines := m.sentences()
+	lines[0] = fillIn(offer, "remedy", lowerFirst(lines[0]))
+	return lines
+}
+
 // nothingToDo is said where there is no remedy.
-func nothingToDo(r *Report, atWall bool) string {
+func nothingToDo(r *Report) string {
 	switch {
 	case r.Verdict == Darker || r.Verdict == Lighter || r.Verdict == Drab:
 		return "Nothing that could be set at the desk."
 	case r.Verdict == Unsure:
 		return "Nothing at the desk would settle it."
-	case atWall:
-		return "Nothing at the desk: at your targets it holds."
 	default:
-		return "Nothing: it is fit to print."
+		return fitText(r)
 	}
 }
 
@@ -255,7 +269,7 @@ func (r *Report) instead() []Remedy {
 		case r.Remedy.Name, ViewingLight:
 			return true
 		case Lift:
-			return size(m.Value) < leastReason || r.Remedy.Name == r.Main // whose remedy offers it in the same sentence
+			return r.Remedy.Name != Measure // what is set at the desk has offered it already
 		case LiftShadows:
 			return size(m.Value) < leastReason
 		default:

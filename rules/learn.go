@@ -289,11 +289,6 @@ func (j judgement) found(tone, unabsorbed float64) (found, ofDesk float64) {
 	return found, math.Copysign(math.Min(math.Abs(found), math.Abs(departure)), found)
 }
 
-// expected is the shift that the person will find of a summed-up picture, in stops.
-func (j judgement) expected(s summary) float64 {
-	return j.bias + j.gain*s.whole.mean() + j.unabsorbed.value*s.white
-}
-
 // correctZones is a shift by zones as the person would find it; nil before the first
 // outcome.
 func (l Learnt) correctZones(t Against) *Shift {

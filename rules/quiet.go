@@ -29,6 +29,8 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 		return Sentence{SilenceForScreen, "the folder is for the screen"}
 	case !r.Verdict.Warns():
 		return Sentence{SilenceNoWarning, "nothing to warn of"}
+	case r.SurroundAsMat:
+		return Sentence{SilenceAsMat, "the surround is as light as the mat where it hangs"}
 	case now.Before(h.RestUntil):
 		return Sentence{SilenceResting, "resting"}
 	case r.Verdict == Unsure && r.About() == "":

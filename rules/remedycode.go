@@ -14,14 +14,16 @@ func (r *Report) codeRemedies() {
 func (r *Report) codeOf(m Remedy) Code {
 	switch m.Name {
 	case Lift:
-		return ifLowers(m, RemedyLower, RemedyRaise)
-	case LiftShadows:
-		return ifLowers(m, RemedyLowerShadows, RemedyRaiseShadows)
-	case ViewingLight:
-		if size(m.Left) >= leastLeft {
-			return RemedyNoLight
+		if m.Value < 0 {
+			return RemedyLower
 		}
+		return RemedyRaise
+	case ViewingLight:
 		return RemedyLight
+	case ReportPrints:
+		return RemedyReport
+	case Everything:
+		return RemedyEverything
 	case RoomLight:
 		if m.Value > r.Condition(RoomLight).Value {
 			return RemedyBrighten
@@ -31,13 +33,6 @@ func (r *Report) codeOf(m Remedy) Code {
 		return r.measureCode()
 	}
 	return RemedySet
-}
-
-func ifLowers(m Remedy, lower, raise Code) Code {
-	if m.Value < 0 {
-		return lower
-	}
-	return raise
 }
 
 // measureCode is which measurement is asked for.

@@ -29,6 +29,10 @@ type Report struct {
 	Notes      []string    `json:"notes"`
 	NoteCodes  []Code      `json:"notes_code"` // of each note its case; none in older journals
 	Unsettled  string      `json:"unsettled"`  // the condition whose measurement would tell us most
+
+	// SurroundAsMat tells that the verdict is owed to the editor's surround alone, and that
+	// the mat where the print will hang is as light: no fault for the midtones.
+	SurroundAsMat bool `json:"surround_as_mat"`
 }
 
 // Verdict is the prediction's summary in one word.
@@ -112,9 +116,14 @@ type Cause struct {
 type Remedy struct {
 	Name  string `json:"name"` // of the condition, or one of the constants below
 	Text  string `json:"text"`
-	Value Figure `json:"value"`
+	Value Figure `json:"value"` // null: several, or none
 	Unit  string `json:"unit"`
-	Left  Figure `json:"left_stops"` // the shift that then remains; null when it can't be told
+	Left  Figure `json:"left_stops"` // the whole picture's shift that then remains; null when it can't be told
+
+	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
+	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
+	Units   []string `json:"units"`              // theirs
+	Steps   []string `json:"-"`                  // the sentences of the text, one by one; none of a report from the journal
 
 	Code    Code `json:"text_code"`         // the case that the text is of
 	Caution bool `json:"caution,omitempty"` // it sends somebody to a lamp, of which a caution has to be said
@@ -122,8 +131,10 @@ type Remedy struct {
 
 // The remedies that are not about a condition.
 const (
-	Lift         = "lift"          // the exposure of this file, for the whole picture
-	LiftShadows  = "lift shadows"  // the same, for its shadows
+	Lift         = "lift"          // a curve for this file; its value is the raise at Y 0.18, in stops
+	LiftShadows  = "lift shadows"  // in journals of earlier versions
 	ViewingLight = "viewing light" // at the place where the print hangs
 	Measure      = "measure"       // what would settle an unsure verdict
+	ReportPrints = "report prints" // what would, where the doubt is the model's own
+	Everything   = "everything"    // all conditions to their references; its values are in their order
 )

@@ -104,18 +104,58 @@ func TestPrintsInEveryLight(t *testing.T) {
 	}
 }
 
-// TestViewingRemedy: the light that makes the print as light as the picture was on
-// the screen, put back; and where none does, the sentence says so.
+// atWall is the shift against the print at the hall wall, lit by on.
+func atWall(p *Profile, pic *Picture, on Lux) float64 {
+	c := Resolve(p, noon)
+	v := p.Viewings[0]
+	v.Light = Stated(on)
+	now, there := c.now().at(pic.MeanY), hanging(p.Papers[0], v, c.share.value).at(pic.MeanY)
+	return summarise(&now, &there, pic.Tones).wholeShift()
+}
+
+// TestViewingRemedy: the only light that is asked for is the one in which the paper is as
+// bright as the screen, where it helps, and where a lamp may be asked for it.
 func TestViewingRemedy(t *testing.T) {
-	p, pic := tidemark(), quay()
-	m := evaluated().offered(ViewingLight)
-	near(t, "left", atWall(p, &pic, Lux(m.Value)), 0, 0.001)
-	if m.Text != "Light the print at hall wall with about 380 lx. Lamps get hot: use the switch or dimmer." {
-		t.Errorf("%q", m.Text)
+	hangingAt := func(on Lux) func(*Profile) {
+		return func(p *Profile) { p.Viewings[0].Light, p.Viewings[0].Mat = Stated(on), Stated(GreyMat) }
 	}
-	far := evaluated(white(400)).offered(ViewingLight)
-	if far.Value != 2000 || far.Left < 0.1 || far.Text != "No light at hall wall makes up for it: even about 2000 lx would leave about +0.3 stop. Lamps get hot: use the switch or dimmer." {
-		t.Errorf("screen of 400 cd/m²: %+v", far)
+	beside := func(p *Profile) { p.Judged = Beside }
+	dim := func(p *Profile) { p.Target.ReferenceWhite, p.Target.White.Low = 78, 70 }
+	pic := quay()
+	for _, c := range []struct {
+		name    string
+		proof   string
+		changes []func(*Profile)
+		says    string // empty: nothing is asked for
+	}{
+		{"a dim wall and a screen to match", "", []func(*Profile){hangingAt(70), beside, dim, white(78)},
+			"Light the print at hall wall with about 270 lx, in which the paper is as bright as the screen."},
+		{"more than a lamp may be asked for", "", []func(*Profile){hangingAt(70), beside}, ""},
+		{"where prints are judged, too", "hall wall", []func(*Profile){hangingAt(70), beside},
+			"Light the print at hall wall with about 330 lx, in which the paper is as bright as the screen."},
+		{"a screen of 400 cd/m²", "hall wall", []func(*Profile){hangingAt(70), beside, white(400)}, ""},
+		{"as bright as the screen already", "", []func(*Profile){hangingAt(280), beside, dim, white(78)}, ""},
+		{"judged by itself, light makes up for nothing", "hall wall", []func(*Profile){hangingAt(70), func(p *Profile) { p.Judged = ByItself }}, ""},
+	} {
+		p, e := tidemark(c.changes...), exportOf(pic)
+		e.Folder.Proof = c.proof
+		p.Target.WhiteStated = true
+		m := Evaluate(p, e, noon).offered(ViewingLight)
+		if c.says == "" {
+			if m.Value.Known() {
+				t.Errorf("%s: %+v", c.name, m)
+			}
+			continue
+		}
+		near(t, c.name+", left", atWall(p, &pic, Lux(m.Value)), float64(m.Left), 1e-9)
+		if !m.Caution {
+			t.Errorf("%s: no caution about the lamp", c.name)
+		}
+		for _, says := range []string{c.says, "Light fades prints: displayed prints are kept at 50 to 200 lx"} {
+			if !strings.Contains(m.Text, says) {
+				t.Errorf("%s: %q doesn't say %q", c.name, m.Text, says)
+			}
+		}
 	}
 }
 

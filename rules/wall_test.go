@@ -18,6 +18,7 @@ var allowed = map[string]map[string]string{
 	".": {
 		"errors":                           "sentences about a shot that tells nothing",
 		"fmt":                              "sentences and errors",
+		"iter":                             "values over a range, and what they would do",
 		"math":                             "figures",
 		"math/bits":                        "sets of causes as bit masks",
 		"math/rand/v2":                     "the seeded source of the fixed set of samples",

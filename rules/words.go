@@ -17,6 +17,12 @@ import (
 //
 //	Likely dark: about ½ stop in the shadows (±0.2)
 func Headline(r *Report) string {
+	if r.Verdict == Holds && !r.isOfThePerson() {
+		return holdsText(r)
+	}
+	if perhaps := perhapsText(r); perhaps != "" {
+		return perhaps
+	}
 	return fillIn("{verdict}: {detail}", "verdict", likely(r.Verdict), "detail", Detail(r))
 }
 
@@ -143,6 +149,12 @@ const leastBias = 0.1
 // onlyBlack is said of a picture that has no tones to compare.
 const onlyBlack = "the picture is entirely black"
 
+// isOfThePerson tells a shift that is laid to what this person's prints always do.
+func (r *Report) isOfThePerson() bool {
+	s := r.Prediction.Targets.Spread
+	return s != nil && s.Whole.Median.Known() && tenth(float64(s.Whole.Median)) != 0 && math.Abs(r.Learnt.Correct(0, 0)) >= leastBias
+}
+
 // margin is how near the targets a picture that should hold comes out.
 func margin(r *Report) string {
 	i := r.Prediction.Targets.Spread.Whole
@@ -153,7 +165,7 @@ func margin(r *Report) string {
 	switch {
 	case tenth(float64(i.Median)) == 0:
 		sentence = "as at your targets (±{off} stop)"
-	case math.Abs(r.Learnt.Correct(0, 0)) >= leastBias:
+	case r.isOfThePerson():
 		sentence = "your prints usually come out about {stops} (±{off})"
 	}
 	return fillIn(sentence, "stops", inStops(float64(i.Median)), "off", halfWidth(i))

@@ -150,7 +150,7 @@ func TestSummarise(t *testing.T) {
 		"The desk is as it should be, as far as it has been measured": {room()},
 	} {
 		c := Resolve(tidemark(changes...), noon)
-		if got := Summarise(&c, p.Quiet, evaluated()); got.Headline != headline || got.Last != "quay.tif: should hold: as at your targets (±0.1 stop)" {
+		if got := Summarise(&c, p.Quiet, evaluated()); got.Headline != headline || got.Last != "quay.tif: should hold at your targets; at hall wall about ⅙ stop darker, and greys clearly warmer" {
 			t.Errorf("headline %q, last %q; want %q", got.Headline, got.Last, headline)
 		}
 	}
