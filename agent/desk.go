@@ -56,7 +56,7 @@ func (d *desk) load(path string, now time.Time) (t tidings) {
 func ofGood(path string, w written) (t tidings) {
 	t.end(profileTrouble, "")
 	if !w.existed {
-		t.say(fmt.Sprintf("there is no profile at %s: an assumed one serves until you write one", path))
+		t.say(fmt.Sprintf("there is no profile at %s: everything is assumed until you write one", path))
 	}
 	for _, n := range w.notes {
 		t.say(n)

@@ -18,7 +18,7 @@ import (
 // and is assumed.
 type Answers struct {
 	White    rules.Luminance // of the display on which pictures are edited
-	Measured time.Time       // the day an instrument said so; zero: none has
+	Measured time.Time       // the day of the last calibration; zero: there was none
 	Held     *bool           // nobody turns up its brightness, and no sensor dims it
 	Exports  string          // the folder of the exports for print; ~ is the home
 	Judged   rules.Judging   // how prints are judged

@@ -74,7 +74,7 @@ func TestStarterKeepsTheComments(t *testing.T) {
 	want := map[string]string{
 		"display.name":        `name = "screen"`,
 		"display.white_cd_m2": "white_cd_m2 = 120               # luminance of its white, in cd/m²",
-		"display.measured":    "measured = 2026-03-02           # the day an instrument said so: the calibration's date; left out: none has",
+		"display.measured":    "measured = 2026-03-02           # date of the last calibration; leave out if there was none",
 		"folder.path":         "path = '/srv/to-print'",
 	}
 	at := StarterLines(Example)

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"time"
 
 	"lampblack/rules/colour"
@@ -26,7 +25,8 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		Conditions: c.List,
 		Prediction: Predict(&c, paper, viewing, &pic),
 		Causes:     causes(&c, &pic),
-		Notes:      append(append([]string{}, pic.Notes...), remarks(&pic, e.Folder, paper)...),
+		Notes:      []string{},
+		NoteCodes:  []Code{},
 	}
 	if r.Purpose == "" {
 		r.Purpose = ForPrint
@@ -35,16 +35,24 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
 	r.conclude(&c, p.Quiet)
 	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
-	r.Notes = append(r.Notes, deskNotes(r, &c, p.Quiet)...)
-	for _, note := range []string{paperNote, viewingNote} {
-		if note != "" && r.Purpose != ForScreen {
-			r.Notes = append(r.Notes, note)
+	r.codeRemedies()
+	r.note(pic.Notes...)
+	r.note(remarks(&pic, e.Folder, paper)...)
+	r.note(deskNotes(r, &c, p.Quiet)...)
+	if r.Purpose != ForScreen {
+		r.note(paperNote, viewingNote)
+	}
+	r.note(e.Folder.notAnExport(e.File))
+	return r
+}
+
+// note puts down what is remarked on the file; a Sentence that says nothing is left out.
+func (r *Report) note(notes ...Sentence) {
+	for _, n := range notes {
+		if n.Text != "" {
+			r.Notes, r.NoteCodes = append(r.Notes, n.Text), append(r.NoteCodes, n.Code)
 		}
 	}
-	if note := e.Folder.notAnExport(e.File); note != "" {
-		r.Notes = append(r.Notes, note)
-	}
-	return r
 }
 
 // conclude is the verdict with all that a notice depends on, of a report that has its
@@ -112,23 +120,23 @@ func mostlyDueTo(c *Conditions, r *Report, v Verdict, q Quiet) string {
 }
 
 // paperOf is the paper of a folder, or the profile's first with a note.
-func paperOf(p *Profile, f Folder) (Paper, string) {
+func paperOf(p *Profile, f Folder) (Paper, Sentence) {
 	for _, paper := range p.Papers {
 		if paper.Name == f.Paper && f.Paper != "" {
-			return paper, ""
+			return paper, Sentence{}
 		}
 	}
 	first := p.Papers[0]
-	return first, fmt.Sprintf("No paper is named for this file; assumed %q.", first.Name)
+	return first, Sentence{NotePaper, fillIn("No paper is named for this file; \"{paper}\" is assumed.", "paper", first.Name)}
 }
 
 // viewingOf is the viewing place of a folder, or the profile's first with a note.
-func viewingOf(p *Profile, f Folder) (Viewing, string) {
+func viewingOf(p *Profile, f Folder) (Viewing, Sentence) {
 	if v, known := p.viewing(f.Viewing); known {
-		return v, ""
+		return v, Sentence{}
 	}
 	first := p.Viewings[0]
-	return first, fmt.Sprintf("No viewing place is named for this file; assumed %q.", first.Name)
+	return first, Sentence{NoteViewing, fillIn("No viewing place is named for this file; \"{viewing}\" is assumed.", "viewing", first.Name)}
 }
 
 // patchTones are the tones of the icon's five patches, as L*.

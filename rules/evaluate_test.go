@@ -27,12 +27,12 @@ func TestOneLine(t *testing.T) {
 		t.Error("the spread belongs to the targets only")
 	}
 	e := exportOf(quay())
-	if want := remarks(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(r.Notes, want) {
+	if want := remarks(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(notesOf(r), want) {
 		t.Errorf("notes: %#v, want those of sense %#v", r.Notes, want)
 	}
 	bare := quay()
 	bare.Width, bare.Height = 0, 0
-	if r := Evaluate(tidemark(), exportOf(bare), noon); r.Notes == nil || len(r.Notes) != 0 {
+	if r := Evaluate(tidemark(), exportOf(bare), noon); r.Notes == nil || r.NoteCodes == nil || len(notesOf(r)) != 0 {
 		t.Errorf("notes on bare tones: %#v, want none, and [] in JSON", r.Notes)
 	}
 }
@@ -49,7 +49,7 @@ func TestAssumedPaperAndViewing(t *testing.T) {
 		{Folder{Paper: "no such paper", Viewing: "gallery bay"}, "harbour rag", "gallery bay", 1},
 	} {
 		pic := quay()
-		pic.Notes = []string{"untagged: taken as sRGB"}
+		pic.Notes = []Sentence{{NoteNoProfile, "The file carries no colour profile; it was taken as sRGB."}}
 		r := Evaluate(tidemark(), Export{Folder: c.folder, Picture: pic}, noon)
 		paper, _ := paperOf(tidemark(), c.folder)
 		notes := 1 + c.notes + len(remarks(&pic, c.folder, paper))
@@ -190,4 +190,12 @@ func TestWedge(t *testing.T) {
 			t.Errorf("%s: hollow %v, want %v", c.name, got, c.want)
 		}
 	}
+}
+
+// notesOf are the notes of a report with their codes.
+func notesOf(r *Report) (notes []Sentence) {
+	for i, text := range r.Notes {
+		notes = append(notes, Sentence{r.NoteCodes[i], text})
+	}
+	return notes
 }

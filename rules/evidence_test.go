@@ -12,7 +12,7 @@ import (
 )
 
 var (
-	update = flag.Bool("update", false, "write rules/EVIDENCE.md and testdata/evidence/misses.json anew; look at the difference before you keep it")
+	update = flag.Bool("update", false, "write rules/EVIDENCE.md, testdata/evidence/misses.json and testdata/pages anew; look at the difference before you keep it")
 	worse  = flag.Bool("worse", false, "with -update: keep misses although a group's rms has grown")
 )
 

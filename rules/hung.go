@@ -43,6 +43,7 @@ func (h hung) light(r *Report) (m Remedy, ok bool) {
 		return m, false
 	}
 	m = single(ViewingLight, lux, "lx").saying(viewingSteps(h.viewing.Name, lux, there)...)
+	m.Caution = true
 	m.Left = Figure(there)
 	return m, true
 }

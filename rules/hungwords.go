@@ -70,7 +70,7 @@ func causeText(c Condition) string {
 	case c.Name == SurroundGrey && c.Value >= white:
 		return "white around the picture"
 	default:
-		return fmt.Sprintf("%s is %s", wordingOf(c).subject, state(c))
+		return lowerFirst(clause(c))
 	}
 }
 
@@ -87,23 +87,23 @@ func fitText(r *Report) string {
 const (
 	heldText      = "The room is brighter than your target, but the screen is held: this file should still hold."
 	heldFarText   = "The room is far brighter than your target, but the screen is held: this file should still hold; dim the room before you judge another."
-	asMatSentence = "The editor's surround is as light as the mat at %s, so it is no fault for the midtones."
+	asMatSentence = "The editor's surround is as light as the mat at {viewing}, so it is no fault for the midtones."
 )
 
 // deskNotes are what has to be said of the desk although it is no reason to warn, or
 // although the verdict is unsure.
-func deskNotes(r *Report, c *Conditions, q Quiet) (notes []string) {
+func deskNotes(r *Report, c *Conditions, q Quiet) (notes []Sentence) {
 	room := c.Get(RoomLight)
 	bright := !room.Assumed && c.room.value > float64(c.target.Room) && !room.InTarget
 	if bright && c.held && judge(*r.Prediction.Targets.Spread, "", q) == Holds {
 		if c.far == RoomLight {
-			notes = append(notes, heldFarText)
+			notes = append(notes, Sentence{NoteHeldFar, heldFarText})
 		} else {
-			notes = append(notes, heldText)
+			notes = append(notes, Sentence{NoteHeld, heldText})
 		}
 	}
 	if r.SurroundAsMat {
-		notes = append(notes, fmt.Sprintf(asMatSentence, r.Viewing))
+		notes = append(notes, Sentence{NoteAsMat, fillIn(asMatSentence, "viewing", r.Viewing)})
 	}
 	return notes
 }

@@ -78,7 +78,7 @@ type departure struct {
 type setting struct {
 	// sentence says to set it to v, without its end.
 	sentence func(c *Conditions, v float64) string
-	caution  string // to be said with it, after the sentence; empty: none
+	lamp     bool // it has somebody touch a lamp
 }
 
 // Unit is what a condition is told and typed in.

@@ -1,9 +1,6 @@
 package rules
 
-import (
-	"fmt"
-	"time"
-)
+import "time"
 
 // unsureGap is how long the program keeps quiet about one missing measurement, or a room
 // that is too bright to judge in, after it has spoken of it (common practice, no source):
@@ -29,21 +26,21 @@ type Said struct {
 }
 
 // Decide tells whether to raise a notice about a report. When it is not
-// raised, silence is the reason, which the journal keeps; it is empty otherwise.
-func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
+// raised, silence is the reason, which the journal keeps; it says nothing otherwise.
+func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 	switch {
 	case r.Purpose == ForScreen:
-		return "the folder is for the screen"
+		return Sentence{SilenceForScreen, "the folder is for the screen"}
 	case !r.Verdict.Warns():
-		return "nothing to warn of"
+		return Sentence{SilenceNoWarning, "nothing to warn of"}
 	case r.SurroundAsMat:
-		return "the surround is as light as the mat where it hangs"
+		return Sentence{SilenceAsMat, "the surround is as light as the mat where it hangs"}
 	case now.Before(h.RestUntil):
-		return "resting"
+		return Sentence{SilenceResting, "resting"}
 	case r.Verdict == Unsure && r.About() == "":
-		return "it is close, and there is nothing to do about it"
+		return Sentence{SilenceNoRemedy, "it is close, and there is nothing to do about it"}
 	case r.perhapsLight():
-		return "it may come out light, which is never warned of"
+		return Sentence{SilencePerhapsLight, "it may come out light, which is never warned of"}
 	}
 	gap := q.Gap
 	if r.Verdict == Unsure && r.Main == "" {
@@ -52,10 +49,10 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	about := r.About()
 	for _, s := range h.Said {
 		if s.Verdict == r.Verdict && s.About == about && now.Sub(s.At) < gap {
-			return fmt.Sprintf("said %s ago about the same cause", span(now.Sub(s.At)))
+			return Sentence{SilenceSaid, fillIn("said {age} ago about the same cause", "age", span(now.Sub(s.At)))}
 		}
 	}
-	return ""
+	return Sentence{}
 }
 
 // perhapsLight tells an unsure verdict whose doubt is mostly whether the print comes out

@@ -130,6 +130,7 @@ func (f *fault) setting(o option, afterwards []string) Remedy {
 	for _, ch := range o.changes {
 		names = append(names, ch.kind.name)
 		m.Values, m.Units = append(m.Values, Figure(ch.value)), append(m.Units, ch.kind.unit.Symbol)
+		m.Caution = m.Caution || ch.kind.set.lamp
 	}
 	switch m.Name = strings.Join(names, " and "); len(names) {
 	case 1:
@@ -170,7 +171,8 @@ func settle(c *Conditions, r *Report) *Remedy {
 	if k.settle == nil {
 		return nil
 	}
-	m := k.settle(c, r)
-	m = single(m.Name, float64(m.Value), m.Unit).saying(m.Text)
+	what := k.settle(c, r)
+	m := single(what.Name, float64(what.Value), what.Unit).saying(what.Text)
+	m.Caution = what.Caution
 	return &m
 }

@@ -336,7 +336,7 @@ func checkViewingLight(fail failing, r *Report, e Export, m Remedy) {
 	if m.Value != r.Prediction.Match.Now || m.Value > most || !(math.Abs(float64(m.Left)) <= off/2) || r.Verdict == Unsure {
 		fail("%+v for %+v", m, r.Prediction.Match)
 	}
-	if strings.Contains(m.Text, "fades") != (m.Value > 200) || !strings.Contains(m.Text, "Lamps get hot") {
+	if strings.Contains(m.Text, "fades") != (m.Value > 200) || !m.Caution {
 		fail("%q", m.Text)
 	}
 }

@@ -266,7 +266,7 @@ func TestSurroundAsMat(t *testing.T) {
 		r := Evaluate(p, exportOf(quay()), noon)
 		silence := Decide(r, p.Quiet, History{}, noon.Add(time.Hour))
 		said := strings.Contains(strings.Join(r.Notes, " "), "as light as the mat at hall wall")
-		if r.SurroundAsMat != c.want || said != c.want || (silence == "") != (!c.want && r.Verdict.Warns()) {
+		if r.SurroundAsMat != c.want || said != c.want || (silence.Text == "") != (!c.want && r.Verdict.Warns()) {
 			t.Errorf("%s: %s, %v, said %v, silent for %q", c.name, r.Verdict, r.SurroundAsMat, said, silence)
 		}
 	}

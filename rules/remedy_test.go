@@ -98,15 +98,15 @@ func TestNoMoreThanThePanelCan(t *testing.T) {
 func TestLampRemedies(t *testing.T) {
 	for _, c := range []struct {
 		changes []func(*Profile)
-		verb    string
+		code    Code
 	}{
-		{[]func(*Profile){lux(120), mirror}, dimVerb},
-		{[]func(*Profile){lux(2)}, brightenVerb},
-		{[]func(*Profile){lux(0)}, brightenVerb},
+		{[]func(*Profile){lux(120), mirror}, RemedyDim},
+		{[]func(*Profile){lux(2)}, RemedyBrighten},
+		{[]func(*Profile){lux(0)}, RemedyBrighten},
 	} {
 		r := evaluated(c.changes...)
-		if r.Remedy.Unit != "lx" || !strings.HasPrefix(r.Remedy.Text, c.verb) || float64(r.Remedy.Value) < tidemark().Target.room().Low {
-			t.Errorf("%s: %+v, want %q", r.Verdict, *r.Remedy, c.verb)
+		if r.Remedy.Unit != "lx" || r.Remedy.Code != c.code || float64(r.Remedy.Value) < tidemark().Target.room().Low {
+			t.Errorf("%s: %+v, want %q", r.Verdict, *r.Remedy, c.code)
 		}
 	}
 }
@@ -141,7 +141,7 @@ func TestDrabRemedy(t *testing.T) {
 	}
 	k, _ := kindOf(ScreenLuminance)
 	half := f.setting(f.option([]change{{k, 150}}), nil).Text
-	if !strings.Contains(half, "% of the shadow steps would still be lost.") {
+	if !strings.Contains(half, "% of the fine detail in the shadows would still be lost.") {
 		t.Errorf("%q doesn't own up", half)
 	}
 }

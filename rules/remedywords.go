@@ -12,8 +12,6 @@ import (
 // of them in a row.
 const (
 	measureScreenText = "Measure the screen's white again, and note the day in the profile."
-	dimVerb           = "Dim the room light"
-	brightenVerb      = "Bring the room light up"
 	lookAgainText     = "Then look at the picture again."
 	judgeAgainText    = "Then judge this file again before printing it."
 	printsTellText    = "Reporting how a print or two came out would tell more."
@@ -21,11 +19,8 @@ const (
 	everythingText    = "Nothing less would do."
 )
 
-// What has to be said with a light.
-const (
-	lampsGetHot = " Lamps get hot: use the switch or dimmer."
-	lightFades  = "Light fades prints: displayed prints are kept at 50 to 200 lx (common practice, no source)."
-)
+// lightFades has to be said with much light.
+const lightFades = "Light fades prints: displayed prints are kept at 50 to 200 lx (common practice, no source)."
 
 // said are the sentences that say something.
 func said(sentences ...string) []string {
@@ -47,12 +42,8 @@ func (m Remedy) saying(sentences ...string) Remedy {
 
 // settingSteps are what is to be set, what that leaves, and what else to do.
 func (f *fault) settingSteps(o option, afterwards []string) (steps []string) {
-	caution := ""
 	for _, ch := range o.changes {
 		steps = append(steps, ch.kind.set.sentence(f.c, ch.value)+".", beyondText(f.c, ch), f.wantingText(o, ch))
-		if ch.kind.set.caution != "" {
-			caution = ch.kind.set.caution
-		}
 	}
 	switch {
 	case len(o.changes) == 2:
@@ -61,7 +52,7 @@ func (f *fault) settingSteps(o option, afterwards []string) (steps []string) {
 		steps = append(steps, everythingText)
 	}
 	steps = append(steps, f.leftText(o)...)
-	return append(append(steps, afterwards...), caution)
+	return append(steps, afterwards...)
 }
 
 // wantingText owns up to a condition that is changed although it is in its target.
@@ -136,8 +127,8 @@ func (f *fault) lossLeftText(o option) (steps []string) {
 	limits := [3]float64{lossOfColour: 1 - f.quiet.Colourful, lossOfContrast: 1 - f.quiet.Contrast, lossOfSteps: f.quiet.StepsLost}
 	sentences := [3]string{
 		lossOfColour:   "It would still be about %s less colourful.",
-		lossOfContrast: "It would still have about %s less contrast.",
-		lossOfSteps:    "About %s of the shadow steps would still be lost.",
+		lossOfContrast: "It would still be about %s flatter.",
+		lossOfSteps:    "About %s of the fine detail in the shadows would still be lost.",
 	}
 	for i, sentence := range sentences {
 		const worthWords = 0.02
@@ -213,12 +204,12 @@ func viewingSteps(place string, lux, left float64) []string {
 	}
 	return []string{
 		fmt.Sprintf("Light the print at %s with about %s lx, in which the paper is as bright as the screen.", place, about(lux)),
-		there, fades, lampsGetHot,
+		there, fades,
 	}
 }
 
 func dimText(limit float64) string {
-	return fmt.Sprintf(dimVerb+" below %s lx at the screen, then look at the picture again.", short(limit))
+	return fillIn("Dim the room light below {limit} lx at the screen, then look at the picture again.", "limit", short(limit))
 }
 
 func checkSurroundText(y float64) string {
@@ -226,9 +217,8 @@ func checkSurroundText(y float64) string {
 }
 
 func logLightText(limit float64, again bool) string {
-	log := "Log the room light"
 	if again {
-		log += " again"
+		return fillIn("Log the room light again: up to {limit} lx at the screen is good.", "limit", short(limit))
 	}
-	return fmt.Sprintf("%s: up to %s lx at the screen is good.", log, short(limit))
+	return fillIn("Log the room light: up to {limit} lx at the screen is good.", "limit", short(limit))
 }

@@ -28,7 +28,8 @@ type Report struct {
 	Remedies   []Remedy    `json:"remedies"`   // all that could be done instead, each solved
 	Learnt     Learnt      `json:"learnt"`     // what earlier prints have taught
 	Notes      []string    `json:"notes"`
-	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
+	NoteCodes  []Code      `json:"notes_code"` // of each note its case; none in older journals
+	Unsettled  string      `json:"unsettled"`  // the condition whose measurement would tell us most
 
 	// SurroundAsMat tells that the verdict is owed to the editor's surround alone, and that
 	// the mat where the print will hang is as light: no fault for the midtones.
@@ -91,7 +92,17 @@ type Condition struct {
 	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty
 	Source   string    `json:"source"`      // where the value comes from, in plain words
 	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
+
+	SourceCode Code `json:"source_code"` // empty in older journals
+	DoubtCode  Code `json:"doubt_code,omitempty"`
 }
+
+// from says where the value comes from.
+func (c *Condition) from(code Code, words string) { c.Source, c.SourceCode = words, code }
+
+// IsPredicted tells a value that is predicted, not measured: a screen's white that
+// people have turned up since, it seems.
+func (c Condition) IsPredicted() bool { return c.SourceCode == SourcePredicted }
 
 // HasTarget tells whether there is a value that the condition should have. What has
 // none is only told.
@@ -115,7 +126,10 @@ type Remedy struct {
 	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
 	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
 	Units   []string `json:"units"`              // theirs
-	Steps   []string `json:"steps"`              // the sentences of the text, one by one
+	Steps   []string `json:"-"`                  // the sentences of the text, one by one; none of a report from the journal
+
+	Code    Code `json:"text_code"`         // the case that the text is of
+	Caution bool `json:"caution,omitempty"` // it sends somebody to a lamp, of which a caution has to be said
 }
 
 // The remedies that are not about a condition.

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -75,5 +74,5 @@ func doubtOfWhite(l Learnt, d Display, now time.Time, q Quiet) string {
 	if s.prints == 0 {
 		return ""
 	}
-	return fmt.Sprintf("your last %d prints came out %s darker than expected", s.prints, roughly(s.darker))
+	return fillIn("your last {prints} prints came out {stops} darker than predicted", "prints", s.prints, "stops", roughly(s.darker))
 }

@@ -32,13 +32,13 @@ func TestSurprise(t *testing.T) {
 	}{
 		{"no print", measuredAgo(20), ""},
 		{"one dark print may be a slip", measuredAgo(20, darkPrints(0.6, 3)...), ""},
-		{"two dark prints", measuredAgo(20, darkPrints(0.6, 3, 5)...), "your last 2 prints came out about ⅔ stop darker than expected"},
+		{"two dark prints", measuredAgo(20, darkPrints(0.6, 3, 5)...), "your last 2 prints came out about ⅔ stop darker than predicted"},
 		{"two prints as judged", measuredAgo(20, darkPrints(0, 3, 5)...), ""},
 		{"two light prints", measuredAgo(20, darkPrints(-0.7, 3, 5)...), ""},
 		{"made before the screen was measured", measuredAgo(20, darkPrints(0.6, 21, 25)...), ""},
 		{"made after the moment asked about", measuredAgo(20, darkPrints(0.6, -1, -2)...), ""},
 		{"as dark as they have always been", measuredAgo(20, append(always, darkPrints(0.5, 3, 5)...)...), ""},
-		{"darker than they have always been", measuredAgo(20, append(always, darkPrints(1.1, 3, 5)...)...), "your last 2 prints came out about ⅔ stop darker than expected"},
+		{"darker than they have always been", measuredAgo(20, append(always, darkPrints(1.1, 3, 5)...)...), "your last 2 prints came out about ⅔ stop darker than predicted"},
 		{"dark as predicted", measuredAgo(20, Judged{noon.AddDate(0, 0, -3), 0.7, 0, 0.7}, Judged{noon.AddDate(0, 0, -4), 0.7, 0, 0.7}), ""},
 	} {
 		c := Resolve(tt.profile, noon)
@@ -83,7 +83,7 @@ func TestSurpriseAsks(t *testing.T) {
 		t.Fatalf("%s about %q", r.Verdict, r.About())
 	}
 	n := NoticeFor(r)
-	if n.Title != "Can't tell: your last 3 prints came out about ⅔ stop darker than expected" || !strings.Contains(n.Body, measureScreenText) {
+	if n.Title != "Can't tell: your last 3 prints came out about ⅔ stop darker than predicted" || !strings.Contains(n.Body, measureScreenText) {
 		t.Errorf("notice %q, %q", n.Title, n.Body)
 	}
 	c := Resolve(p, noon)
@@ -91,7 +91,7 @@ func TestSurpriseAsks(t *testing.T) {
 	if !strings.HasPrefix(s.Headline, "The screen is in doubt") || !strings.Contains(s.Conditions[0], "; your last 3 prints") {
 		t.Errorf("summary %q, %q", s.Headline, s.Conditions[0])
 	}
-	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen luminance 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than expected: in doubt") {
+	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen's white 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than predicted: in doubt") {
 		t.Errorf("explained:\n%s", lines)
 	}
 	p.Displays[0].Measured = Stated(noon)

@@ -148,7 +148,10 @@ func TestViewingRemedy(t *testing.T) {
 			continue
 		}
 		near(t, c.name+", left", atWall(p, &pic, Lux(m.Value)), float64(m.Left), 1e-9)
-		for _, says := range []string{c.says, "Light fades prints: displayed prints are kept at 50 to 200 lx", "Lamps get hot"} {
+		if !m.Caution {
+			t.Errorf("%s: no caution about the lamp", c.name)
+		}
+		for _, says := range []string{c.says, "Light fades prints: displayed prints are kept at 50 to 200 lx"} {
 			if !strings.Contains(m.Text, says) {
 				t.Errorf("%s: %q doesn't say %q", c.name, m.Text, says)
 			}

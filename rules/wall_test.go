@@ -29,6 +29,8 @@ var allowed = map[string]map[string]string{
 		"strconv":                          "figures as text and JSON",
 		"strings":                          "sentences",
 		"sync":                             "the fixed set of samples is made once",
+		"unicode":                          "capitals at the beginning of sentences",
+		"unicode/utf8":                     "the same, of names that begin with any letter",
 		"time":                             "moments and ages; the clock itself is banned below",
 		"gonum.org/v1/gonum/mat":           "the set of samples",
 		"gonum.org/v1/gonum/stat":          "quantiles and correlation",

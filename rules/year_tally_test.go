@@ -2,7 +2,6 @@ package rules
 
 import (
 	"math/rand/v2"
-	"strings"
 	"time"
 )
 
@@ -129,9 +128,9 @@ func (d *workday) batch(r *rand.Rand, now desk, pic *Picture, n int, start time.
 
 // speak lets Lampblack decide on one export, and counts what it says.
 func (d *workday) speak(r *rand.Rand, report *Report, verdict found, at time.Time, now desk) {
-	if silence := Decide(report, d.profile.Quiet, *d.history, at); silence != "" {
+	if silence := Decide(report, d.profile.Quiet, *d.history, at); silence.Text != "" {
 		if report.Verdict.Warns() {
-			d.silence[reason(report, silence)]++
+			d.silence[string(silence.Code)+", "+string(report.Verdict)]++
 		}
 		return
 	}
@@ -242,14 +241,6 @@ func truly(p *Profile, d desk, at time.Time) Conditions {
 	c.white.value, c.room.value, c.around.value = float64(d.screen.White), float64(d.room), d.surround
 	c.contrast.value, c.diffuse.value = d.screen.Contrast, d.screen.Diffuse
 	return c
-}
-
-// reason is a silence without its numbers.
-func reason(r *Report, silence string) string {
-	if strings.HasPrefix(silence, "said ") {
-		silence = "said lately"
-	}
-	return silence + ", " + string(r.Verdict)
 }
 
 // lately leaves out what was said so long ago that no gap reaches back to it.

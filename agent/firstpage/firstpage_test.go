@@ -45,7 +45,7 @@ func TestLinesAreThoseOfTheFile(t *testing.T) {
 	}
 	for _, r := range all {
 		var n int
-		if _, err := fmt.Sscan(r[0], &n); err != nil || lines[n-1] != "# "+r[1] || !strings.HasPrefix(r[2], "take away the #") {
+		if _, err := fmt.Sscan(r[0], &n); err != nil || lines[n-1] != "# "+r[1] || !strings.HasPrefix(r[2], "delete the #") {
 			t.Errorf("line %s is to be %q (%s); the file has %q", r[0], r[1], r[2], lines[n-1])
 		}
 	}
@@ -77,8 +77,8 @@ func TestReferencesAreTold(t *testing.T) {
 func TestEditedProfile(t *testing.T) {
 	all := rows(pageOf(t, "/p.toml", "[[display]]\nname = 'a'\n# white_cd_m2 = 100\n"))
 	want := [][3]string{
-		{"1", "[[display]]", "is there already"}, {"2", "name = 'a'", "put in your own"},
-		{"3", "white_cd_m2 = 100", "take away the # and put in your own"}, {"new", "measured = …", "write it"},
+		{"1", "[[display]]", "is there already"}, {"2", "name = 'a'", "put in your own value"},
+		{"3", "white_cd_m2 = 100", "delete the # and put in your own value"}, {"new", "measured = …", "write it"},
 	}
 	if room := [3]string{"new", "[room]", "write it"}; len(all) < 6 || all[5] != room {
 		t.Errorf("the rows are %v, want %v among them", all, room)

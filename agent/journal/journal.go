@@ -54,7 +54,7 @@ type Journal struct {
 // entries are of a newer format, and leaves that untouched.
 func Open(dir string) (*Journal, error) {
 	if err := private.Folder(dir); err != nil {
-		return nil, fmt.Errorf("the folder of the journal can't be made: %w", advised(err, whatToDo))
+		return nil, fmt.Errorf("the journal's folder can't be made: %w", advised(err, whatToDo))
 	}
 	paths, err := yearFiles(dir)
 	if err != nil {
@@ -92,15 +92,15 @@ func (j *Journal) Append(e Entry) error {
 	kept.Report = slim(e.Report)
 	line, err := kept.encode()
 	if err != nil {
-		return fmt.Errorf("the entry of %q can't be put into the journal: %w", e.Path, err)
+		return fmt.Errorf("%q can't be recorded in the journal: %w", e.Path, err)
 	}
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if err := j.openFor(e.At.Year()); err != nil {
-		return fmt.Errorf("the entry of %q is not kept: %w", e.Path, err)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w", filepath.Base(e.Path), err)
 	}
 	if err := j.write(line); err != nil {
-		return fmt.Errorf("the entry of %q is not kept: the journal can't be written: %w; %s", e.Path, err, whatToDo)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w; %s", filepath.Base(e.Path), err, whatToDo)
 	}
 	j.remember(e)
 	return nil
@@ -228,7 +228,7 @@ func (j *Journal) openFor(year int) error {
 // need be, and ends a line that was cut off.
 func (j *Journal) openYear(year int) error {
 	if err := private.Folder(j.dir); err != nil {
-		return fmt.Errorf("the folder of the journal is gone and can't be made: %w", advised(err, whatToDo))
+		return fmt.Errorf("the journal's folder is gone and can't be made: %w", advised(err, whatToDo))
 	}
 	path := filepath.Join(j.dir, fileName(year))
 	f, err := private.Append(path)
@@ -250,7 +250,7 @@ func (j *Journal) openYear(year int) error {
 func (j *Journal) prepare(f *os.File, size int64) error {
 	if size == 0 {
 		if err := j.syncFolder(j.dir); err != nil { // so that a new file's name survives a power cut
-			return fmt.Errorf("the folder of the journal can't be written: %w; %s", err, whatToDo)
+			return fmt.Errorf("the journal's folder can't be written: %w; %s", err, whatToDo)
 		}
 		return nil
 	}

@@ -53,7 +53,7 @@ func AppendOutcome(dir string, o Outcome) error {
 		err = appendLine(dir, outcomesFile, append(line, '\n'))
 	}
 	if err != nil {
-		return fmt.Errorf("the outcome of %q is not kept: %w", o.Path, advised(err, whatToDo))
+		return fmt.Errorf("the outcome of %q isn't recorded yet: %w", filepath.Base(o.Path), advised(err, whatToDo))
 	}
 	return nil
 }

@@ -65,8 +65,8 @@ func Write(w io.Writer, p Page) error {
 	// Made here, not at the start: the agent, which never writes a page, is the same
 	// program.
 	t := template.New("page.html").Funcs(template.FuncMap{
-		"visible":    legible.Line,
-		"hundredths": func(s rules.Stops) string { return hundredths(float64(s)) },
+		"visible": legible.Line,
+		"inStops": func(s rules.Stops) string { return inStops(float64(s)) },
 	})
 	t, err := t.ParseFS(files, "page.html")
 	if err != nil {
@@ -89,9 +89,13 @@ type view struct {
 	Curve, Steps, Causes, Doubt, Prints template.HTML
 	Words                               []rules.ConditionWords
 	Sum                                 []step
+	Told                                []told
 	Days                                []day
 	LearntText                          string
 }
+
+// told is a print that was predicted and judged, in stops, positive darker.
+type told struct{ Predicted, Found rules.Stops }
 
 // fitted is a drawing that fills the page, and what stands in its place on a narrow
 // screen, where its text would be too small to read. The style sheet shows one.
@@ -111,6 +115,9 @@ func (p Page) view() view {
 		Days:       days(p),
 		LearntText: rules.LearntText(p.Learnt),
 		Parts:      map[string][]string{},
+	}
+	for _, o := range p.Outcomes {
+		v.Told = append(v.Told, told{rules.Stops(p.Learnt.Model(o)), o.Found})
 	}
 	if v.Title == "" {
 		v.Title = "Your desk"

@@ -22,8 +22,8 @@ func printsChart(p Page) template.HTML {
 			"the solid one is what was learnt, with its uncertainty as a band.")
 	ticks := ticksBetween(-most, most)
 	grid(d, x, y, ticks, ticks, func(v float64) string { return rules.Signed(rules.Figure(v)) })
-	d.write("label middle", (x.at+x.end)/2, height-12, "predicted, stops; + darker")
-	upright(d, 16, (y.at+y.end)/2, "how it came out, stops; + darker")
+	d.write("label middle", (x.at+x.end)/2, height-12, "predicted, stops: − lighter, + darker")
+	upright(d, 16, (y.at+y.end)/2, "how it came out, stops: − lighter, + darker")
 	if p.Learnt.Prints > 0 {
 		drawDoubt(d, p.Learnt, x, y, most)
 	}

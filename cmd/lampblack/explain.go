@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lampblack/agent"
-	"lampblack/agent/picture"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
@@ -70,9 +69,9 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 
 // unreadObject is a file that could not be read, for programs.
 type unreadObject struct {
-	File   string `json:"file"`
-	Unread string `json:"unread"`      // one sentence why
-	Code   string `json:"unread_code"` // of [picture.Kind]
+	File   string     `json:"file"`
+	Unread string     `json:"unread"` // one sentence why
+	Code   rules.Code `json:"unread_code"`
 }
 
 // showUnread says why a file could not be read, to people, and to programs in its
@@ -82,7 +81,7 @@ func (c explainCmd) showUnread(j *job, file string, why error) error {
 	if !c.JSON {
 		return nil
 	}
-	return j.voice.printJSON(unreadObject{file, why.Error(), picture.Kind(why)})
+	return j.voice.printJSON(unreadObject{file, why.Error(), agent.UnreadCode(why)})
 }
 
 // show prints one report.

@@ -16,7 +16,7 @@ import (
 
 // outcomeCmd notes how a print came out, shows what was learnt, or forgets it.
 type outcomeCmd struct {
-	Stops *values.Stops     `help:"How many stops darker (+) or lighter (-) it came out; from a test strip, the step that looked right." placeholder:"STOPS"`
+	Stops *values.Stops     `help:"How many stops darker (+) or lighter (-) it came out. From a test strip, the step that looked right: if that was the file raised by 0.4, the print was 0.4 darker." placeholder:"STOPS"`
 	Reset bool              `help:"Forget all outcomes told so far."`
 	File  string            `arg:"" optional:"" name:"file" help:"The export that was printed; without one, what was learnt is shown."`
 	How   []values.FileName `arg:"" optional:"" name:"how" help:"As judged on the screen, a bit darker, much darker, a bit lighter or flatter."`
