@@ -1,5 +1,7 @@
 package rules
 
+import "encoding/json"
+
 // Prediction is what the appearance model computes for one picture: against the
 // desk as it should be (Targets), on which the notice is decided, and against
 // the print in its own light (Viewing), which is shown and explained.
@@ -30,6 +32,16 @@ type Against struct {
 	LostShare     Figure       `json:"lost_share"`          // share of the picture that could be told from black as judged, and can't under the reference
 	Cast          Cast         `json:"cast"`
 	Spread        *Spread      `json:"spread,omitempty"` // how sure; only against the targets
+}
+
+// UnmarshalJSON reads what the journal has. What an older version did not tell is
+// Unknown, not nothing.
+func (a *Against) UnmarshalJSON(text []byte) error {
+	type keys Against // which have no method of this name
+	told := keys{WhiteChange: Unknown, Unabsorbed: Unknown, Contrast: Unknown}
+	err := json.Unmarshal(text, &told)
+	*a = Against(told)
+	return err
 }
 
 // Expected is the shift to tell a person: corrected where something was learnt.

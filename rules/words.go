@@ -221,11 +221,3 @@ func targetNote(c Condition) string {
 	}
 	return " (target " + targetText(c) + ")"
 }
-
-// LearntText is what was learnt as a sentence, with the number of prints behind it.
-func LearntText(l Learnt) string {
-	if l.Prints == 0 {
-		return "No print has been reported yet, so predictions are uncorrected."
-	}
-	return fmt.Sprintf("Learnt from %s: ±%s.", plural(float64(l.Prints), "print"), signed(l.Correct(0, 0)))
-}
