@@ -95,10 +95,22 @@ func asOutcome(e journal.Entry, at time.Time, word rules.Outcome, found rules.Fi
 		Predicted: t.Shift.Whole,
 		Tone:      t.Shift.Whole - t.Unabsorbed,
 		White:     t.WhiteChange,
-		Raised:    rules.Unknown,
+		Raised:    raisedBy(e.Report),
 		Word:      word,
 		Found:     found,
 	}
+}
+
+// raisedBy is by how much the whole picture was raised after it was judged, in stops;
+// Unknown when it was not.
+func raisedBy(r *rules.Report) rules.Figure {
+	t := r.Prediction.Targets
+	if !r.WasRaised() || t.Left == nil {
+		return rules.Unknown
+	}
+	before := t
+	before.Left = nil
+	return before.Expected().Whole - t.Left.Whole
 }
 
 // keptOutcome are the tidings in having written to the outcomes, which went well or not;

@@ -89,7 +89,8 @@ func (l *loop) onRead(r reading) {
 		e.Silence = "the file could not be read"
 	} else {
 		l.learn()
-		e.Report = judge(l.desk.profile, r)
+		e.Report = judge(l.desk.profile, r, l.exports.before(f.Path))
+		e.Gist = e.Report.Gist
 		e.Silence = l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
 		l.voice.gathered.add(e, now)
 		l.voice.addPrint(e)

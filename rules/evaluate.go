@@ -10,28 +10,48 @@ import (
 // Evaluate is the one line along which data flows: profile, readings and
 // picture in; conditions, prediction, verdict, causes and remedy out. The
 // agent, `explain` and `rehearse` all call it.
+//
+// A file that was raised since it was predicted dark is judged as it was before, as long
+// as the desk would make that print dark still.
 func Evaluate(p *Profile, e Export, now time.Time) *Report {
+	if up, is := raiseOf(e.Before, &e.Picture); is && e.Folder.Purpose != ForScreen {
+		judged, by := up.takenOff(e.Picture)
+		if evaluate(p, e, judged, raised{}, now).printsDark() {
+			r := evaluate(p, e, judged, by, now)
+			r.Raised, r.Gist = Figure(up.mid), &up.from
+			return r
+		}
+	}
+	r := evaluate(p, e, e.Picture, raised{}, now)
+	r.Gist = gistOf(&e.Picture, r.printsDark())
+	return r
+}
+
+// evaluate is the report on a file that holds a picture as it was judged, raised since.
+func evaluate(p *Profile, e Export, pic Picture, by raised, now time.Time) *Report {
 	c := ResolveFor(p, e.Folder, now)
+	c.how.raised = by
 	paper, paperNote := paperOf(p, e.Folder)
 	viewing, viewingNote := viewingOf(p, e.Folder)
-	pic := e.Picture
 	r := &Report{
 		File:       e.File,
 		At:         now,
 		Purpose:    e.Folder.Purpose,
 		Paper:      paper.Name,
 		Viewing:    viewing.Name,
-		Picture:    pic,
+		Picture:    e.Picture,
 		Conditions: c.List,
 		Prediction: Predict(&c, paper, viewing, &pic),
 		Causes:     causes(&c, &pic),
-		Notes:      append(append([]string{}, pic.Notes...), remarks(&pic, e.Folder, paper)...),
+		Notes:      append(append([]string{}, pic.Notes...), remarks(&e.Picture, e.Folder, paper)...),
+		Raised:     Unknown,
 	}
 	if r.Purpose == "" {
 		r.Purpose = ForPrint
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
+	r.Prediction.answeredBy(by)
 	s := spread(&c, p.Quiet, &pic)
 	r.Prediction.Targets.Spread = &s
 	r.Verdict = judge(s, c.far, p.Quiet)

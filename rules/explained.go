@@ -79,7 +79,7 @@ func foretold(r *Report) []string {
 	if r.Purpose == ForScreen {
 		return lines
 	}
-	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), "Its colours in that light", v, v.Shift)...)
+	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), "Its colours in that light", v, v.Expected())...)
 	if v.LostShare > 0.001 {
 		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
 	}
@@ -229,7 +229,7 @@ func reasons(r *Report) []string {
 	if l := correctedText(r); l != "" {
 		lines = append(lines, l)
 	}
-	return lines
+	return append(lines, raisedReason(r)...)
 }
 
 // trust is how far to believe all this.

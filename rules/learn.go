@@ -274,6 +274,7 @@ func (l Learnt) judged(way Judging) judgement {
 type judgement struct {
 	bias, gain           float64  // a, stops; g
 	unabsorbed, strength estimate // beta and u, with the uncertainty of their logarithms
+	raised               raised   // by how much the file was raised after it was judged
 }
 
 // found is the shift that the person will find, in stops, of a prediction with these two
@@ -291,7 +292,7 @@ func (j judgement) found(tone, unabsorbed float64) (found, ofDesk float64) {
 
 // expected is the shift that the person will find of a summed-up picture, in stops.
 func (j judgement) expected(s summary) float64 {
-	return j.bias + j.gain*s.whole.mean() + j.unabsorbed.value*s.white
+	return j.bias + j.gain*s.whole.mean() + j.unabsorbed.value*s.white - j.raised.whole
 }
 
 // correctZones is a shift by zones as the person would find it; nil before the first

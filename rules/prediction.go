@@ -24,6 +24,7 @@ type Match struct {
 type Against struct {
 	Shift         Shift        `json:"shift_stops"`
 	Corrected     *Shift       `json:"corrected_stops,omitempty"` // as learnt from earlier prints; only against the targets, once there are any
+	Left          *Shift       `json:"left_stops,omitempty"`      // of the corrected shift, or else the model's, once the raise of the file is taken into account; only of one that was raised
 	Curve         []CurvePoint `json:"curve"`
 	WhiteChange   Figure       `json:"white_change_stops"`  // log2 of the white as judged over the reference's
 	Unabsorbed    Figure       `json:"unabsorbed_stops"`    // what of that is felt: in every shift
@@ -44,12 +45,24 @@ func (a *Against) UnmarshalJSON(text []byte) error {
 	return err
 }
 
-// Expected is the shift to tell a person: corrected where something was learnt.
+// Expected is the shift to tell a person: corrected where something was learnt, and what
+// is left of it where the file was raised.
 func (a Against) Expected() Shift {
+	if a.Left != nil {
+		return *a.Left
+	}
 	if a.Corrected != nil {
 		return *a.Corrected
 	}
 	return a.Shift
+}
+
+// answeredBy takes into account by how much the file was raised, if it was.
+func (p *Prediction) answeredBy(by raised) {
+	if by == (raised{}) {
+		return
+	}
+	p.Targets.Left, p.Viewing.Left = by.left(p.Targets.Expected()), by.left(p.Viewing.Expected())
 }
 
 // Shift is how far off the print comes out, in stops; positive is darker.

@@ -30,6 +30,8 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	switch {
 	case r.Purpose == ForScreen:
 		return "the folder is for the screen"
+	case r.WasRaised() && (r.Verdict == Darker || !r.Verdict.Warns()):
+		return raisedText(r) // what is left of it was warned of before, and is told where people look
 	case !r.Verdict.Warns():
 		return "nothing to warn of"
 	case now.Before(h.RestUntil):

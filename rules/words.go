@@ -37,6 +37,9 @@ func likely(v Verdict) string {
 // Detail is what stands behind the words for a verdict: how much and how sure, or
 // what is in doubt.
 func Detail(r *Report) string {
+	if text := raisedDetail(r); text != "" {
+		return text
+	}
 	switch r.Verdict {
 	case Darker:
 		return amount(r, +1)
