@@ -23,7 +23,7 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		}
 	}
 	r := evaluate(p, e, e.Picture, raised{}, now)
-	r.Gist = gistOf(&e.Picture, r.printsDark())
+	r.Gist = r.gist(&e.Picture)
 	return r
 }
 

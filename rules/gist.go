@@ -17,15 +17,25 @@ type Gist struct {
 	Width     int        `json:"width"` // pixels
 	Height    int        `json:"height"`
 	Lightness [9]float64 `json:"lightness"`      // L* at 2, 8, 20, 35, 50, 65, 80, 92 and 98 % of the pixels, to a hundredth
-	Dark      bool       `json:"dark,omitempty"` // its print was predicted dark: raising it would be an answer
+	Dark      bool       `json:"dark,omitempty"`  // its print was predicted dark: raising it would be an answer
+	About     string     `json:"about,omitempty"` // what a notice of that is about; see [Report.About]
+}
+
+// gist is what the journal keeps of the picture that the report is on, as it was judged.
+func (r *Report) gist(pic *Picture) *Gist {
+	g := gistOf(pic)
+	if g != nil && r.printsDark() {
+		g.Dark, g.About = true, r.About()
+	}
+	return g
 }
 
 // gistOf is the gist of a picture; nil without pixels or tones.
-func gistOf(pic *Picture, dark bool) *Gist {
+func gistOf(pic *Picture) *Gist {
 	if pic.Width < 1 || pic.Height < 1 || len(pic.Tones) == 0 {
 		return nil
 	}
-	g := Gist{Width: pic.Width, Height: pic.Height, Dark: dark}
+	g := Gist{Width: pic.Width, Height: pic.Height}
 	for i, p := range gistPercentiles {
 		g.Lightness[i] = math.Round(100*lightnessAt(pic.Tones, p)) / 100
 	}

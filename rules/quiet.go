@@ -30,8 +30,8 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 	switch {
 	case r.Purpose == ForScreen:
 		return "the folder is for the screen"
-	case r.WasRaised() && (r.Verdict == Darker || !r.Verdict.Warns()):
-		return raisedText(r) // what is left of it was warned of before, and is told where people look
+	case r.WasRaised() && (!r.Verdict.Warns() || r.answersNotice()):
+		return raisedText(r) // what is left was warned of before, and is told where people look
 	case !r.Verdict.Warns():
 		return "nothing to warn of"
 	case now.Before(h.RestUntil):
@@ -50,6 +50,12 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 		}
 	}
 	return ""
+}
+
+// answersNotice tells that what the file was raised against is what a notice on it would be
+// about again.
+func (r *Report) answersNotice() bool {
+	return r.isAboutRaise() && r.Gist != nil && r.Gist.About == r.About()
 }
 
 // About is what a notice on this report is about: its main cause, or the

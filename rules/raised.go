@@ -58,7 +58,7 @@ var raises = []struct {
 // raiseOf recognises a picture as one that was predicted dark, raised since. It is not where
 // the shape is another, the tones are as they were or lower, or no raise explains them.
 func raiseOf(before *Gist, pic *Picture) (r raise, is bool) {
-	after := gistOf(pic, false)
+	after := gistOf(pic)
 	if before == nil || after == nil || !before.Dark || before.Width != after.Width || before.Height != after.Height {
 		return raise{}, false
 	}
@@ -72,6 +72,9 @@ func raiseOf(before *Gist, pic *Picture) (r raise, is bool) {
 			least = misfit
 			r = raise{from: *before, up: up(strength)}
 		}
+	}
+	if r.up == nil {
+		return raise{}, false // a gist without figures
 	}
 	grey := colour.Lightness(midGrey)
 	r.mid = math.Log2(colour.FromLightness(r.up(grey)) / midGrey)

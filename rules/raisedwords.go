@@ -23,10 +23,16 @@ func RaisedBy(r *Report) string {
 // raisedDetail is what stands behind the words for a verdict, where that is about the
 // lightness of a file that was raised.
 func raisedDetail(r *Report) string {
-	if !r.WasRaised() || r.Verdict != Holds && r.Verdict != Darker && r.Verdict != Lighter {
+	if !r.WasRaised() || !r.isAboutRaise() {
 		return ""
 	}
 	return raisedText(r)
+}
+
+// isAboutRaise tells that a verdict is about the lightness of the file, and not about its
+// colours or about what nobody knows.
+func (r *Report) isAboutRaise() bool {
+	return r.Verdict != Drab && !(r.Verdict == Unsure && r.Unsettled != "")
 }
 
 // raisedText says that the raise was seen, and how far it answers what was warned of: by
