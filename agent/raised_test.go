@@ -1,191 +1,21 @@
 package agent
 
 import (
-	"bytes"
-	"image"
-	"image/color"
-	"io"
+	"fmt"
 	"math"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
+	"lampblack/agent/journal"
 	"lampblack/agent/picture"
 	"lampblack/agent/rehearse/scenes"
+	"lampblack/agent/tray"
+	"lampblack/agent/watch"
 	"lampblack/config"
 	"lampblack/rules"
-	"lampblack/rules/colour"
 )
-
-// A finished file as an editor makes it: pixels, and how they are stored.
-type finished struct {
-	img    image.Image
-	kind   scenes.Kind
-	encode func(io.Writer, image.Image, scenes.Options) error
-	depth  int
-}
-
-// measured writes the file and reads it as the agent would.
-func (f finished) measured(t *testing.T) rules.Picture {
-	t.Helper()
-	var b bytes.Buffer
-	mustNot(t, f.encode(&b, f.img, scenes.Options{Profile: scenes.Profile(f.kind), PPI: 300, Depth: f.depth, Quality: 92}))
-	pic, err := picture.Measure(bytes.NewReader(b.Bytes()), int64(b.Len()))
-	mustNot(t, err)
-	return pic
-}
-
-// painted are the pictures of the rehearsal, as a small studio would store them.
-func painted(t *testing.T, scene string, seed uint64) finished {
-	t.Helper()
-	kinds := map[string]scenes.Kind{"quay at dusk": scenes.Wide, "boatshed": scenes.Master}
-	img, err := scenes.Paint(scene, 120, 80, seed, kinds[scene])
-	mustNot(t, err)
-	f := finished{img, kinds[scene], scenes.EncodeTIFF, 16}
-	if scene == "portrait by the window" {
-		f.encode, f.depth = scenes.EncodeJPEG, 8
-	}
-	return f
-}
-
-// each is the file with every pixel's code values, 0 to 1, changed.
-func (f finished) each(change func([3]float64) [3]float64) finished {
-	bounds := f.img.Bounds()
-	out := image.NewNRGBA64(bounds)
-	for y := bounds.Min.Y; y < bounds.Max.Y; y++ {
-		for x := bounds.Min.X; x < bounds.Max.X; x++ {
-			r, g, b, _ := f.img.At(x, y).RGBA()
-			v := change([3]float64{float64(r) / 65535, float64(g) / 65535, float64(b) / 65535})
-			to16 := func(v float64) uint16 { return uint16(math.Round(65535 * min(1, max(0, v)))) }
-			out.SetNRGBA64(x, y, color.NRGBA64{R: to16(v[0]), G: to16(v[1]), B: to16(v[2]), A: 65535})
-		}
-	}
-	f.img = out
-	return f
-}
-
-// curve leads from a code value to another, both 0 to 1, in an encoding.
-type curve func(k scenes.Kind, v float64) float64
-
-// curved changes each code value by itself, as a curve of an editor does.
-func (f finished) curved(c curve) finished {
-	table := make([]float64, 2049)
-	for i := range table {
-		table[i] = c(f.kind, float64(i)/2048)
-	}
-	at := func(v float64) float64 {
-		i := min(2047, int(v*2048))
-		return table[i] + (v*2048-float64(i))*(table[i+1]-table[i])
-	}
-	return f.each(func(v [3]float64) [3]float64 { return [3]float64{at(v[0]), at(v[1]), at(v[2])} })
-}
-
-// midPoint is a curve through black, white, and a point of 8-bit codes between, as smooth
-// as an editor's: a power.
-func midPoint(from, to float64) curve {
-	power := math.Log(to/255) / math.Log(from/255)
-	return func(_ scenes.Kind, v float64) float64 { return math.Pow(v, power) }
-}
-
-// exposure multiplies the light, and clips at white.
-func exposure(stops float64) curve {
-	return func(k scenes.Kind, v float64) float64 { return encoded(k, math.Min(1, math.Exp2(stops)*decoded(k, v))) }
-}
-
-// inLightness is L' = L + 4d·(L/100)·(1 − L/100).
-func inLightness(d float64) curve {
-	return func(k scenes.Kind, v float64) float64 {
-		l := colour.Lightness(decoded(k, v))
-		return encoded(k, colour.FromLightness(l+4*d*(l/100)*(1-l/100)))
-	}
-}
-
-// atMidGrey is by how many stops a curve raises mid grey.
-func (c curve) atMidGrey(k scenes.Kind) float64 {
-	return math.Log2(decoded(k, c(k, encoded(k, 0.18))) / 0.18)
-}
-
-// decoded and encoded lead between a grey's code value and its light.
-func decoded(k scenes.Kind, v float64) float64 { return k.XYZ([3]float64{v, v, v})[1] }
-
-func encoded(k scenes.Kind, y float64) float64 {
-	low, high := 0.0, 1.0
-	for range 24 {
-		if middle := (low + high) / 2; decoded(k, middle) < y {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return (low + high) / 2
-}
-
-// sharpened adds what a pixel differs by from those around it.
-func (f finished) sharpened(amount float64) finished {
-	bounds, was := f.img.Bounds(), f.img
-	at := func(x, y int) [3]float64 {
-		x, y = min(bounds.Max.X-1, max(bounds.Min.X, x)), min(bounds.Max.Y-1, max(bounds.Min.Y, y))
-		r, g, b, _ := was.At(x, y).RGBA()
-		return [3]float64{float64(r) / 65535, float64(g) / 65535, float64(b) / 65535}
-	}
-	x, y := bounds.Min.X-1, bounds.Min.Y
-	return f.each(func(v [3]float64) [3]float64 {
-		if x++; x == bounds.Max.X { // each goes row by row
-			x, y = bounds.Min.X, y+1
-		}
-		for c := range v {
-			around := (at(x-1, y)[c] + at(x+1, y)[c] + at(x, y-1)[c] + at(x, y+1)[c]) / 4
-			v[c] += amount * (v[c] - around)
-		}
-		return v
-	})
-}
-
-// converted is the file in another encoding, its colours kept as far as that reaches.
-func (f finished) converted(to scenes.Kind) finished {
-	inverse := inverted(to)
-	g := f.each(func(v [3]float64) [3]float64 {
-		xyz := f.kind.XYZ(v)
-		var linear [3]float64
-		for i, row := range inverse {
-			linear[i] = encoded(to, row[0]*xyz[0]+row[1]*xyz[1]+row[2]*xyz[2])
-		}
-		return linear
-	})
-	g.kind = to
-	return g
-}
-
-// inverted leads from XYZ to the light of an encoding's channels.
-func inverted(k scenes.Kind) (m [3][3]float64) {
-	var a [3][3]float64 // columns are the primaries
-	for c := range 3 {
-		var one [3]float64
-		one[c] = 1
-		xyz := k.XYZ(one)
-		for i := range 3 {
-			a[i][c] = xyz[i]
-		}
-	}
-	minor := func(i, j int) float64 {
-		return a[(i+1)%3][(j+1)%3]*a[(i+2)%3][(j+2)%3] - a[(i+1)%3][(j+2)%3]*a[(i+2)%3][(j+1)%3]
-	}
-	det := a[0][0]*minor(0, 0) + a[0][1]*minor(0, 1) + a[0][2]*minor(0, 2)
-	for i := range 3 {
-		for j := range 3 {
-			m[i][j] = minor(j, i) / det
-		}
-	}
-	return m
-}
-
-// cropped is the file with its edges cut off.
-func (f finished) cropped() finished {
-	b := f.img.Bounds()
-	f.img = f.img.(interface {
-		SubImage(image.Rectangle) image.Image
-	}).SubImage(image.Rect(b.Min.X, b.Min.Y, b.Max.X-20, b.Max.Y-5))
-	return f.each(func(v [3]float64) [3]float64 { return v })
-}
 
 // brightDesk is a desk whose screen is so bright that every picture of the studio prints
 // dark.
@@ -262,6 +92,11 @@ func TestRaisedFiles(t *testing.T) {
 // another one under the same name, was not raised.
 func TestNotRaised(t *testing.T) {
 	p := brightDesk(200)
+	var plain, up []rules.Picture
+	for _, scene := range sceneNames {
+		file := painted(t, scene, 1)
+		plain, up = append(plain, file.measured(t)), append(up, file.curved(inLightness(8)).measured(t))
+	}
 	for i, scene := range sceneNames {
 		file := painted(t, scene, 1)
 		first := judgedAt(p, file.measured(t), nil)
@@ -273,9 +108,10 @@ func TestNotRaised(t *testing.T) {
 			"converted": file.converted(scenes.Web), "converted to another": file.converted(scenes.Master), "a JPEG": jpeg,
 		}
 		for k, other := range sceneNames {
-			if k != i {
-				others["replaced by "+other] = painted(t, other, 1)
-				others["replaced by a raised "+other] = painted(t, other, 1).curved(inLightness(8))
+			for how, pic := range map[string]rules.Picture{"": plain[k], "a raised ": up[k]} {
+				if r := judgedAt(p, pic, first.Gist); k != i && r.WasRaised() {
+					t.Errorf("%s, replaced by %s%s: raised by %.2f", scene, how, other, float64(r.Raised))
+				}
 			}
 		}
 		for name, f := range others {
@@ -283,5 +119,73 @@ func TestNotRaised(t *testing.T) {
 				t.Errorf("%s, %s: raised by %.2f", scene, name, float64(r.Raised))
 			}
 		}
+	}
+}
+
+// TestLoopIsClosed: a file is exported and warned of, raised as told and exported again,
+// also after the agent was started anew. There is no second notice, the menu says that the
+// raise answers it, and three such prints that came out as judged teach that the model is
+// right.
+func TestLoopIsClosed(t *testing.T) {
+	const profile = "[[display]]\nname = \"north bench\"\nedits = true\nwhite_cd_m2 = 165.0\nmeasured = 2026-03-01\nheld = true\n" +
+		"[[folder]]\npath = \"to-print\"\npurpose = \"print\"\n"
+	l := testLoop(t, profile)
+	l.onCommand(tray.Command{Kind: tray.LogLight, Lux: 32})
+	folder := l.desk.profile.Folders[0]
+	file := painted(t, "boatshed", 1)
+	size := int64(0)
+	export := func(name string, pic rules.Picture) journal.Entry {
+		t.Helper()
+		size++
+		f := watch.File{Path: filepath.Join(folder.Path, name), Size: size, ModTime: morning, Written: true}
+		l.onRead(reading{about: export{File: f, folder: &folder, came: morning}, found: picture.Examined{Picture: pic, Hash: fmt.Sprint(size), Size: size, ModTime: morning}})
+		return l.exports.state.last(1)[0]
+	}
+	first := export("boat.tif", file.measured(t))
+	if first.Report.Verdict != rules.Darker || first.Silence != "" {
+		t.Fatalf("%s, silent: %q", first.Report.Verdict, first.Silence)
+	}
+	d := 0.0
+	up := file.measured(t)
+	for r := first.Report; r.Verdict == rules.Darker || float64(r.Whole()) > 0.05; d++ {
+		up = file.curved(inLightness(d)).measured(t)
+		r = judgedAt(l.desk.profile, up, first.Gist)
+	}
+	second := export("boat.tif", up)
+	want := rules.Headline(second.Report)
+	if second.Report.Verdict != rules.Holds || !strings.Contains(want, "; that answers it") || !strings.Contains(second.Silence, "; that answers it") {
+		t.Errorf("%q, silent: %q", want, second.Silence)
+	}
+	if p := l.voice.tellable(l.desk.told)[0]; !strings.Contains(p.Text, "boat.tif (raised by about 0.") {
+		t.Errorf("the menu offers %q", p.Text)
+	}
+	c := rules.Resolve(l.desk.profile, morning)
+	if s := l.voice.summary(&c, l.desk.profile.Quiet); !strings.Contains(s.Last, "; that answers it") {
+		t.Errorf("the menu says %q", s.Last)
+	}
+
+	l.exports.state.close() // and starts anew: the journal has it
+	mustNot(t, l.exports.state.open())
+	if third := export("boat.tif", up); math.Abs(float64(third.Report.Raised-second.Report.Raised)) > 0.001 || third.Silence != second.Silence {
+		t.Errorf("after a start: raised by %v, silent: %q", third.Report.Raised, third.Silence)
+	}
+	for range 3 {
+		l.tell(l.desk.noteOutcome(JournalDir(l.o.StateDir), export("boat.tif", up), rules.AsJudged, morning))
+	}
+	if learnt := l.desk.learnt; learnt.Prints != 3 || math.Abs(learnt.Bias) > 0.03 || math.Abs(learnt.Gain-1) > 0.1 {
+		t.Errorf("prints of raised files, as judged, teach %+v", learnt)
+	}
+}
+
+// TestRaisedWhileTheDriveIsGone: what the journal has not got yet counts, too.
+func TestRaisedWhileTheDriveIsGone(t *testing.T) {
+	u := nothingUnderway(&state{})
+	older, newer := &rules.Gist{Width: 1}, &rules.Gist{Width: 2}
+	u.unkept = []journal.Entry{{Path: "/a", Gist: older}, {Path: "/a", Gist: newer}, {Path: "/b", Gist: older}, {Path: "/a", Unread: "torn"}}
+	if got := u.before("/a"); got != newer {
+		t.Errorf("%+v", got)
+	}
+	if got := u.before("/c"); got != nil {
+		t.Errorf("of nothing: %+v", got)
 	}
 }
