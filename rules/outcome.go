@@ -11,6 +11,9 @@ func OutcomeText(word Outcome, found Figure) string {
 	if word != "" {
 		return word.Words()
 	}
+	if math.Abs(float64(found)) < 0.005 {
+		return AsJudged.Words()
+	}
 	stops := strconv.FormatFloat(math.Abs(math.Round(100*float64(found))/100), 'f', -1, 64)
 	if found < 0 {
 		return stops + " stop lighter"

@@ -54,9 +54,7 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence string) {
 
 // answersNotice tells that what the file was raised against is what a notice on it would be
 // about again.
-func (r *Report) answersNotice() bool {
-	return r.isAboutRaise() && r.Gist != nil && r.Gist.About == r.About()
-}
+func (r *Report) answersNotice() bool { return r.Gist != nil && r.Gist.About == r.About() }
 
 // About is what a notice on this report is about: its main cause, or the
 // measurement that would settle it; empty when there is neither.

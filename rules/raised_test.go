@@ -145,6 +145,27 @@ func TestRaisedAgainstAnother(t *testing.T) {
 	}
 }
 
+// TestRaisedAndDrab: a raise brings back no colours. What stays is told beside it, and is
+// no second notice about the same screen.
+func TestRaisedAndDrab(t *testing.T) {
+	desk := white(260)
+	first := evaluated(desk)
+	d := 0.0
+	for raisedWhole(quay(), d) < float64(first.Whole()) {
+		d += 0.05
+	}
+	r := exportedAfter(first, raisedBy(quay(), d), desk)
+	if first.Verdict != Darker || r.Verdict != Drab || r.About() != first.About() {
+		t.Fatalf("%s, then %s about %q: this shows nothing", first.Verdict, r.Verdict, r.About())
+	}
+	if got := Headline(r); !regexp.MustCompile(`^Likely drab: you raised it by about .* stop; that answers it, but not what it loses: about `).MatchString(got) {
+		t.Errorf("%q", got)
+	}
+	if got := Decide(r, tidemark().Quiet, History{}, noon); got != raisedText(r) {
+		t.Errorf("silent because %q", got)
+	}
+}
+
 // TestRaiseTeaches: three prints of files that were raised and then came out as judged
 // teach that the model was right, and not that raising makes it wrong.
 func TestRaiseTeaches(t *testing.T) {

@@ -20,19 +20,16 @@ func RaisedBy(r *Report) string {
 	return "raised by about " + twentieths(float64(r.Raised)) + " stop"
 }
 
-// raisedDetail is what stands behind the words for a verdict, where that is about the
-// lightness of a file that was raised.
+// raisedDetail is what stands behind the words for a verdict on a file that was raised;
+// empty for others, and where the verdict is about what nobody knows.
 func raisedDetail(r *Report) string {
-	if !r.WasRaised() || !r.isAboutRaise() {
+	switch {
+	case !r.WasRaised() || r.Verdict == Unsure && r.Unsettled != "":
 		return ""
+	case r.Verdict == Drab:
+		return raisedText(r) + ", but not what it loses: " + losses(r)
 	}
 	return raisedText(r)
-}
-
-// isAboutRaise tells that a verdict is about the lightness of the file, and not about its
-// colours or about what nobody knows.
-func (r *Report) isAboutRaise() bool {
-	return r.Verdict != Drab && !(r.Verdict == Unsure && r.Unsettled != "")
 }
 
 // raisedText says that the raise was seen, and how far it answers what was warned of: by

@@ -80,6 +80,7 @@ type view struct {
 	Words                               []rules.ConditionWords
 	Sum                                 []step
 	Days                                []day
+	Told                                []toldPrint
 	LearntText                          string
 }
 
@@ -99,6 +100,7 @@ func (p Page) view() view {
 		Light:      fitted{lightChart(p, wideTimeline), lightChart(p, narrowTimeline)},
 		Prints:     printsChart(p),
 		Days:       days(p),
+		Told:       toldPrints(p),
 		LearntText: rules.LearntText(p.Learnt),
 		Parts:      map[string][]string{},
 	}

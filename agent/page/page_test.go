@@ -125,7 +125,7 @@ func TestEmpty(t *testing.T) {
 	} {
 		doc, whole := parsed(t, shown)
 		words := doc.words()
-		if !strings.Contains(words, "Your desk") || !strings.Contains(words, "no reading in these days") || !strings.Contains(words, "Nothing is learnt yet") {
+		if !strings.Contains(words, "Your desk") || !strings.Contains(words, "no reading in these days") || !strings.Contains(words, "No print has been reported yet") {
 			t.Errorf("%s: the page says %q", name, words)
 		}
 		if strings.Contains(words, "Why\n") {

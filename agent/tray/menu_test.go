@@ -99,7 +99,8 @@ How did it print?
     It came out a bit darker
     It came out much darker
     It came out a bit lighter
-    It came out flatter
+    It came out much lighter
+    It came out drab
 Mark calibrated today
 Open the desk page
 Open profile
