@@ -16,7 +16,7 @@ var gistPercentiles = [9]float64{0.02, 0.08, 0.20, 0.35, 0.50, 0.65, 0.80, 0.92,
 type Gist struct {
 	Width     int        `json:"width"` // pixels
 	Height    int        `json:"height"`
-	Lightness [9]float64 `json:"lightness"`      // L* at 2, 8, 20, 35, 50, 65, 80, 92 and 98 % of the pixels, to a hundredth
+	Lightness [9]float64 `json:"lightness"`       // L* at 2, 8, 20, 35, 50, 65, 80, 92 and 98 % of the pixels, to a hundredth
 	Dark      bool       `json:"dark,omitempty"`  // its print was predicted dark: raising it would be an answer
 	About     string     `json:"about,omitempty"` // what a notice of that is about; see [Report.About]
 }

@@ -48,10 +48,8 @@ func TestRaiseAnswers(t *testing.T) {
 		if first.Verdict != Darker || first.Raised.Known() || first.Gist == nil || !first.Gist.Dark {
 			t.Fatalf("%s, raised %v, %+v", first.Verdict, first.Raised, first.Gist)
 		}
-		needed, d := float64(first.Whole()), 0.0
-		for raisedWhole(quay(), d) < c.share*needed {
-			d += 0.05
-		}
+		needed := float64(first.Whole())
+		d := curveFor(c.share * needed)
 		r := exportedAfter(first, raisedBy(quay(), d), desk)
 		near(t, "what is left", float64(r.Whole()), (1-c.share)*needed, 0.03)
 		near(t, "the shift of what was judged", float64(r.Prediction.Targets.Shift.Whole), float64(first.Prediction.Targets.Shift.Whole), 0.02)
@@ -83,23 +81,27 @@ func raisedWhole(pic Picture, d float64) float64 {
 	return sum / weight
 }
 
+// curveFor is the strength of that curve that raises the quay by so many stops.
+func curveFor(stops float64) (d float64) {
+	for d < 30 && raisedWhole(quay(), d) < stops {
+		d += 0.02
+	}
+	return d
+}
+
 // TestObeyedTwice: what is advised of a file that was raised is what is left, so that who
 // obeys again and again raises it once.
 func TestObeyedTwice(t *testing.T) {
 	desk := white(160)
-	r, pic, total := evaluated(desk), quay(), 0.0
+	r, total := evaluated(desk), 0.0
 	for range 4 {
 		lift := r.offered(Lift)
 		if !(float64(lift.Value) >= leastLift) {
 			break
 		}
-		d := 0.0
-		for d < 30 && raisedWhole(quay(), d) < total+float64(lift.Value) {
-			d += 0.02
-		}
+		d := curveFor(total + float64(lift.Value))
 		total = raisedWhole(quay(), d)
-		pic = raisedBy(quay(), d)
-		r = exportedAfter(r, pic, desk)
+		r = exportedAfter(r, raisedBy(quay(), d), desk)
 	}
 	if needed := float64(evaluated(desk).Whole()); r.Verdict != Holds || !(total < 1.2*needed) {
 		t.Errorf("raised by %.2f in all against %.2f: %s", total, needed, Headline(r))
@@ -150,11 +152,7 @@ func TestRaisedAgainstAnother(t *testing.T) {
 func TestRaisedAndDrab(t *testing.T) {
 	desk := white(260)
 	first := evaluated(desk)
-	d := 0.0
-	for raisedWhole(quay(), d) < float64(first.Whole()) {
-		d += 0.05
-	}
-	r := exportedAfter(first, raisedBy(quay(), d), desk)
+	r := exportedAfter(first, raisedBy(quay(), curveFor(float64(first.Whole()))), desk)
 	if first.Verdict != Darker || r.Verdict != Drab || r.About() != first.About() {
 		t.Fatalf("%s, then %s about %q: this shows nothing", first.Verdict, r.Verdict, r.About())
 	}
@@ -171,11 +169,7 @@ func TestRaisedAndDrab(t *testing.T) {
 func TestRaiseTeaches(t *testing.T) {
 	desk := white(160)
 	first := evaluated(desk)
-	d := 0.0
-	for raisedWhole(quay(), d) < float64(first.Whole()) {
-		d += 0.05
-	}
-	r := exportedAfter(first, raisedBy(quay(), d), desk)
+	r := exportedAfter(first, raisedBy(quay(), curveFor(float64(first.Whole()))), desk)
 	t1 := r.Prediction.Targets
 	found := 0 + float64(t1.Shift.Whole-t1.Left.Whole) // as judged, and the raise
 	print := Judged{noon, Stops(t1.Shift.Whole - t1.Unabsorbed), Stops(t1.WhiteChange), Stops(found)}
