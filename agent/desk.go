@@ -18,6 +18,7 @@ type desk struct {
 	log     *log.File
 	clicked clicked
 	learnt  rules.Learnt
+	older   olderWhites
 	told    map[journal.Identity]journal.Outcome
 	papers  *papers
 	lights  *lightFolder
@@ -28,6 +29,7 @@ type desk struct {
 func knowNothing(profilePath, stateDir string) *desk {
 	return &desk{
 		log:    log.NewFile(LogPath(profilePath)),
+		older:  olderWhites{},
 		papers: newPapers(),
 		lights: &lightFolder{seen: readPhotos(stateDir)},
 	}

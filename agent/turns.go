@@ -97,7 +97,8 @@ func (l *loop) onRead(r examined) {
 		e.Silence, e.SilenceCode = "the file could not be read", rules.SilenceUnread
 	} else {
 		l.learn()
-		e.Report = judge(l.desk.profile, r)
+		e.Report = judge(l.desk.profile, r, l.exports.before(f.Path))
+		e.Gist = e.Report.Gist
 		silence := l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
 		e.Silence, e.SilenceCode = silence.Text, silence.Code
 		l.voice.gathered.add(e, now)

@@ -11,6 +11,7 @@ const (
 	SilenceNoRemedy     Code = "close-without-remedy"
 	SilencePerhapsLight Code = "perhaps-light"
 	SilenceSaid         Code = "said-lately"
+	SilenceRaised       Code = "raised-since"
 	SilenceCatchUp      Code = "found-afterwards" // said by the agent
 	SilenceUnread       Code = "could-not-be-read"
 )
@@ -91,6 +92,7 @@ var codes = map[Code]string{
 	SilenceNoRemedy:     "no notice: it is close, and nothing would settle it",
 	SilencePerhapsLight: "no notice: it may come out light, which is never warned of",
 	SilenceSaid:         "no notice: said within the gap about the same cause",
+	SilenceRaised:       "no notice: the file was raised since it was warned of",
 	SilenceCatchUp:      "no notice: the file was written while its folder was not watched",
 	SilenceUnread:       "no notice: the file could not be read",
 

@@ -9,11 +9,29 @@ import (
 // Evaluate is the one line along which data flows: profile, readings and
 // picture in; conditions, prediction, verdict, causes and remedy out. The
 // agent, `explain` and `rehearse` all call it.
+//
+// A file that was raised since it was predicted dark is judged as it was before, as long
+// as the desk would make that print dark still.
 func Evaluate(p *Profile, e Export, now time.Time) *Report {
+	if up, is := raiseOf(e.Before, &e.Picture); is && e.Folder.Purpose != ForScreen {
+		judged, by := up.takenOff(e.Picture)
+		if evaluate(p, e, judged, raised{}, now).printsDark() {
+			r := evaluate(p, e, judged, by, now)
+			r.Raised, r.Gist = Figure(up.mid), &up.from
+			return r
+		}
+	}
+	r := evaluate(p, e, e.Picture, raised{}, now)
+	r.Gist = r.gist(&e.Picture)
+	return r
+}
+
+// evaluate is the report on a file that holds a picture as it was judged, raised since.
+func evaluate(p *Profile, e Export, pic Picture, by raised, now time.Time) *Report {
 	c := ResolveFor(p, e.Folder, now)
+	c.how.raised = by
 	paper, paperNote := paperOf(p, e.Folder)
 	viewing, viewingNote := viewingOf(p, e.Folder)
-	pic := e.Picture
 	r := &Report{
 		File:       e.File,
 		At:         now,
@@ -21,28 +39,31 @@ func Evaluate(p *Profile, e Export, now time.Time) *Report {
 		Judged:     p.Judged,
 		Paper:      paper.Name,
 		Viewing:    viewing.Name,
-		Picture:    pic,
+		Picture:    pic, // as it was judged, until all is told
 		Conditions: c.List,
 		Prediction: Predict(&c, paper, viewing, &pic),
 		Causes:     causes(&c, &pic),
 		Notes:      []string{},
 		NoteCodes:  []Code{},
+		Raised:     Unknown,
 	}
 	if r.Purpose == "" {
 		r.Purpose = ForPrint
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
+	r.Prediction.answeredBy(by)
 	r.conclude(&c, p.Quiet)
 	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
 	r.codeRemedies()
-	r.note(pic.Notes...)
-	r.note(remarks(&pic, e.Folder, paper)...)
+	r.note(e.Picture.Notes...)
+	r.note(remarks(&e.Picture, e.Folder, paper)...)
 	r.note(deskNotes(r, &c, p.Quiet)...)
 	if r.Purpose != ForScreen {
 		r.note(paperNote, viewingNote)
 	}
 	r.note(e.Folder.notAnExport(e.File))
+	r.Picture = e.Picture
 	return r
 }
 

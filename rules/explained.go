@@ -106,7 +106,7 @@ func reasons(r *Report) []string {
 	if l := correctedText(r); l != "" {
 		lines = append(lines, l)
 	}
-	return lines
+	return append(lines, raisedReason(r)...)
 }
 
 // mostlyModel is the share of the variance from which an uncertainty is laid to the

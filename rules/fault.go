@@ -16,14 +16,14 @@ type fault struct {
 	target  look // of the reference, for this picture
 
 	kind     faultKind
-	darker   bool    // of a fault of lightness: the print comes out darker
-	shadows  bool    // the picture has enough of them to decide a verdict
-	counted  [3]bool // of a drab print: which of its losses passed their limits
-	before   float64 // how much of it there is now; not positive: none, in the middle of all that may be
-	harms    harms   // all that is wrong now
-	wholeNow float64 // what the person finds of the whole now, stops
-	raisable bool    // raising the file, or lowering it, could answer it
-	up       raised  // that then
+	darker   bool       // of a fault of lightness: the print comes out darker
+	shadows  bool       // the picture has enough of them to decide a verdict
+	counted  [3]bool    // of a drab print: which of its losses passed their limits
+	before   float64    // how much of it there is now; not positive: none, in the middle of all that may be
+	harms    harms      // all that is wrong now
+	wholeNow float64    // what the person finds of the whole now, stops
+	raisable bool       // raising the file, or lowering it, could answer it
+	up       raisedFile // that then
 }
 
 // faultKind is what passed its step.
@@ -93,16 +93,16 @@ func passed(losses [3]float64) (counted [3]bool) {
 func (f *fault) lightness(d desk) (whole, shadows finding) {
 	a := d.at(f.pic.MeanY)
 	s := summarise(&a, &f.target, f.pic.Tones)
-	whole = f.find(&s, s.whole)
+	whole = f.find(&s, s.whole, f.c.how.raised.whole)
 	if f.shadows {
-		shadows = f.find(&s, s.shadows)
+		shadows = f.find(&s, s.shadows, f.c.how.raised.shadows)
 	}
 	return whole, shadows
 }
 
-// find is how the person finds a zone.
-func (f *fault) find(s *summary, z zone) (at finding) {
-	at.found, at.ofDesk = f.c.how.found(z.mean(), f.c.how.unabsorbed.value*s.white)
+// find is how the person finds a zone of a file that was raised by so many stops there.
+func (f *fault) find(s *summary, z zone, raised float64) (at finding) {
+	at.found, at.ofDesk = f.c.how.found(z.mean(), f.c.how.unabsorbed.value*s.white-raised)
 	return at
 }
 

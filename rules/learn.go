@@ -274,6 +274,7 @@ func (l Learnt) judged(way Judging) judgement {
 type judgement struct {
 	bias, gain           float64  // a, stops; g
 	unabsorbed, strength estimate // beta and u, with the uncertainty of their logarithms
+	raised               raised   // by how much the file was raised after it was judged
 }
 
 // found is the shift that the person will find, in stops, of a prediction with these two

@@ -66,16 +66,26 @@ func TestOneSlip(t *testing.T) {
 	near(t, "unabsorbed", l.Unabsorbed, 0.22, 1e-9)
 }
 
-// TestEightOutcomes: prints found as they come can't turn the sign of the gain, or of
-// what is felt of the white.
+// TestEightOutcomes: eight prints of which a straight line through found and predicted
+// falls can't turn the sign of the gain, or of what is felt of the white; both
+// stay within what people are.
 func TestEightOutcomes(t *testing.T) {
+	tones := []float64{0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7}
+	found := []float64{0.25, 0, 0.25, 0.25, 0, 0.25, 0, 0}
+	slope := 0.0
 	var prints []Judged
-	for i := range 8 {
-		tone := 0.1 * float64(i)
-		prints = append(prints, Judged{noon, Stops(tone), Stops(tone), Stops(-0.6 * tone)})
+	for i, tone := range tones {
+		slope += (tone - 0.35) * found[i] / 0.42
+		prints = append(prints, Judged{noon, Stops(tone / 2), Stops(tone), Stops(found[i])})
 	}
-	if l := Learn(prints, JudgedUnsaid); !(l.Gain > 0 && l.Unabsorbed > 0) {
-		t.Errorf("learnt %+v", l)
+	if !(slope < -0.2) {
+		t.Fatalf("the line falls by %.2f: this is not what was seen", slope)
+	}
+	for _, way := range []Judging{JudgedUnsaid, ByItself, Beside} {
+		l := Learn(prints, way)
+		if !(l.Gain > 0.3 && l.Gain < 1.2 && l.Unabsorbed > 0.02 && l.Unabsorbed <= 0.6) {
+			t.Errorf("judged %q, learnt %+v", way, l)
+		}
 	}
 }
 

@@ -1,5 +1,7 @@
 package rules
 
+import "encoding/json"
+
 // Prediction is what the appearance model computes for one picture: against the
 // desk as it should be (Targets), on which the notice is decided, and against
 // the print in its own light (Viewing), which is shown and explained.
@@ -22,6 +24,7 @@ type Match struct {
 type Against struct {
 	Shift         Shift        `json:"shift_stops"`
 	Corrected     *Shift       `json:"corrected_stops,omitempty"` // as learnt from earlier prints; only against the targets, once there are any
+	Left          *Shift       `json:"left_stops,omitempty"`      // of the corrected shift, or else the model's, once the raise of the file is taken into account; only of one that was raised
 	Curve         []CurvePoint `json:"curve"`
 	WhiteChange   Figure       `json:"white_change_stops"`  // log2 of the white as judged over the reference's
 	Unabsorbed    Figure       `json:"unabsorbed_stops"`    // what of that is felt: in every shift
@@ -32,12 +35,34 @@ type Against struct {
 	Spread        *Spread      `json:"spread,omitempty"` // how sure; only against the targets
 }
 
-// Expected is the shift to tell a person: corrected where something was learnt.
+// UnmarshalJSON reads what the journal has. What an older version did not tell is
+// Unknown, not nothing.
+func (a *Against) UnmarshalJSON(text []byte) error {
+	type keys Against // which have no method of this name
+	told := keys{WhiteChange: Unknown, Unabsorbed: Unknown, Contrast: Unknown}
+	err := json.Unmarshal(text, &told)
+	*a = Against(told)
+	return err
+}
+
+// Expected is the shift to tell a person: corrected where something was learnt, and what
+// is left of it where the file was raised.
 func (a Against) Expected() Shift {
+	if a.Left != nil {
+		return *a.Left
+	}
 	if a.Corrected != nil {
 		return *a.Corrected
 	}
 	return a.Shift
+}
+
+// answeredBy takes into account by how much the file was raised, if it was.
+func (p *Prediction) answeredBy(by raised) {
+	if by == (raised{}) {
+		return
+	}
+	p.Targets.Left, p.Viewing.Left = by.left(p.Targets.Expected()), by.left(p.Viewing.Expected())
 }
 
 // Shift is how far off the print comes out, in stops; positive is darker.

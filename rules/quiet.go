@@ -31,6 +31,8 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 	switch {
 	case r.Purpose == ForScreen:
 		return Sentence{SilenceForScreen, "the folder is for the screen"}
+	case r.WasRaised() && (!r.Verdict.Warns() || r.answersNotice()):
+		return Sentence{SilenceRaised, raisedText(r)} // what is left was warned of before, and is told where people look
 	case !r.Verdict.Warns():
 		return Sentence{SilenceNoWarning, "nothing to warn of"}
 	case r.SurroundAsMat:
@@ -63,6 +65,10 @@ func (r *Report) perhapsLight() bool {
 	s := r.Prediction.Targets.Spread
 	return r.Verdict == Unsure && r.far == "" && s != nil && s.leaning() == Lighter
 }
+
+// answersNotice tells that what the file was raised against is what a notice on it would be
+// about again.
+func (r *Report) answersNotice() bool { return r.Gist != nil && r.Gist.About == r.About() }
 
 // About is what a notice on this report is about: its main cause, or the
 // measurement that would settle it; empty when there is neither.

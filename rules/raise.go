@@ -11,12 +11,12 @@ import (
 
 const (
 	midGrey     = 0.18 // where a raise is told
-	mostRaise   = 1    // stop: beyond, a picture has to be judged again
+	mostAdvised = 1    // stop: beyond, a picture has to be judged again
 	fewMidtones = 0.05 // of the picture; with fewer a raise is solved on the whole
 )
 
-// raised is a file raised by a curve, and what would be left of its shift.
-type raised struct {
+// raisedFile is a file raised by a curve, and what would be left of its shift.
+type raisedFile struct {
 	stops          float64 // at Y 0.18; negative: lowered
 	whole, shadows float64 // shift as the person finds it then, in stops
 	reached        bool    // a stop is enough
@@ -46,7 +46,7 @@ func (f *fault) offersRaise() bool {
 
 // solveRaise is the raise, within a stop either way, that leaves nothing of the midtones'
 // mean shift, or of the whole's in a picture that hardly has any.
-func (f *fault) solveRaise() raised {
+func (f *fault) solveRaise() raisedFile {
 	const enough = 0.02
 	lights := make([]float64, len(f.pic.Tones))
 	middle := 0.0
@@ -57,7 +57,7 @@ func (f *fault) solveRaise() raised {
 		}
 	}
 	a := f.c.now().at(f.pic.MeanY)
-	var last raised
+	var last raisedFile
 	left := func(stops float64) float64 {
 		var midtones float64
 		last, midtones = f.raisedBy(&a, lights, stops)
@@ -66,7 +66,7 @@ func (f *fault) solveRaise() raised {
 		}
 		return midtones
 	}
-	s := nearestToZero(left, Range{-mostRaise, mostRaise}, 0)
+	s := nearestToZero(left, Range{-mostAdvised, mostAdvised}, 0)
 	left(s.value)
 	last.reached = math.Abs(s.left) < enough
 	return last
@@ -75,7 +75,7 @@ func (f *fault) solveRaise() raised {
 // raisedBy is what is left of the shift of a file whose tones, of these lightnesses, are
 // raised by so many stops at Y 0.18: each tone's shift less its own raise, in front of the
 // background that the raised picture is.
-func (f *fault) raisedBy(a *look, lights []float64, stops float64) (up raised, midtones float64) {
+func (f *fault) raisedBy(a *look, lights []float64, stops float64) (up raisedFile, midtones float64) {
 	d := bend(stops)
 	tones := make([]float64, len(lights))
 	mean := 0.0
@@ -94,10 +94,11 @@ func (f *fault) raisedBy(a *look, lights []float64, stops float64) (up raised, m
 		by.zone(t.Y).add(up, t.Share)
 		by.whole.add(up, t.Share)
 	}
-	found := func(z, by zone) float64 { return f.find(&s, z).found - by.mean() }
-	up = raised{stops: stops, whole: found(s.whole, by.whole), shadows: math.NaN()}
+	earlier := f.c.how.raised
+	found := func(z, by zone, earlier float64) float64 { return f.find(&s, z, earlier).found - by.mean() }
+	up = raisedFile{stops: stops, whole: found(s.whole, by.whole, earlier.whole), shadows: math.NaN()}
 	if f.shadows {
-		up.shadows = found(s.shadows, by.shadows)
+		up.shadows = found(s.shadows, by.shadows, earlier.shadows)
 	}
-	return up, found(s.midtones, by.midtones)
+	return up, found(s.midtones, by.midtones, earlier.midtones)
 }

@@ -143,7 +143,7 @@ func (f *fault) setting(o option, afterwards []string) Remedy {
 }
 
 // lift is a file raised, or lowered.
-func (f *fault) lift(up raised) Remedy {
+func (f *fault) lift(up raisedFile) Remedy {
 	m := single(Lift, up.stops, "stop")
 	m.Left, m.Shadows = Figure(up.whole), Figure(up.shadows)
 	return m.saying(curveText(f.pic, up.stops), f.shiftLeftText(up.whole, up.shadows))

@@ -316,7 +316,7 @@ func checkLift(fail failing, r *Report, m Remedy) {
 	switch {
 	case r.Verdict == Unsure || r.Verdict == Drab:
 		fail("%+v", m)
-	case !(stops >= leastChange && stops <= mostRaise):
+	case !(stops >= leastChange && stops <= mostAdvised):
 		fail("a raise of %v stop", m.Value)
 	case r.Verdict == Darker && m.Value < 0 || r.Verdict == Lighter && m.Value > 0:
 		fail("%q", m.Text)

@@ -7,6 +7,7 @@ type Export struct {
 	File    string // as it was named to us
 	Folder  Folder // the zero Folder when no watched folder holds it
 	Picture Picture
+	Before  *Gist // of the export to the same path before it; nil: none is known
 }
 
 // Report is everything that one export gave: the line of data from conditions
@@ -36,6 +37,14 @@ type Report struct {
 	SurroundAsMat bool `json:"surround_as_mat"`
 
 	far string // the condition that is too far out to trust anything; empty: none, or the report is a journal's
+
+	// Raised is by how many stops, at mid grey, the file was raised after it had been
+	// predicted dark; null: it was not. Prediction and causes are then of the picture as it
+	// was judged, with the raise taken off; what is left is told beside every shift, and
+	// decides the verdict. Reports of older versions lack it, and read as 0.
+	Raised Figure `json:"raised_stops"`
+
+	Gist *Gist `json:"-"` // for the next export to the same path; nil: there is nothing to recognise
 }
 
 // Verdict is the prediction's summary in one word.

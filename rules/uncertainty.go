@@ -184,8 +184,8 @@ func (s *sampler) effect(z []float64) effect {
 		lightens: math.Max(s.lightens, s.c.target.patience(d.now, toLighter)),
 	}
 	e.deadens = math.Min(e.darkens, e.lightens)
-	e.wholeFound, e.whole = s.c.how.found(sum.whole.mean(), sum.unabsorbed)
-	e.shadowsFound, e.shadows = s.c.how.found(sum.shadows.mean(), sum.unabsorbed)
+	e.wholeFound, e.whole = s.c.how.found(sum.whole.mean(), sum.unabsorbed-s.c.how.raised.whole)
+	e.shadowsFound, e.shadows = s.c.how.found(sum.shadows.mean(), sum.unabsorbed-s.c.how.raised.shadows)
 	if !s.hasShadows {
 		e.shadows = 0
 	}

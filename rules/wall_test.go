@@ -16,6 +16,7 @@ import (
 // wants more has to say here what for.
 var allowed = map[string]map[string]string{
 	".": {
+		"encoding/json":                    "a prediction of an older journal: what it lacks is unknown, not 0",
 		"errors":                           "sentences about a shot that tells nothing",
 		"fmt":                              "sentences and errors",
 		"iter":                             "values over a range, and what they would do",

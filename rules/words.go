@@ -1,15 +1,15 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"path/filepath"
 	"strings"
 )
 
 // What is said of one export is here; of a condition in conditionwords.go, of the desk
-// in deskwords.go, of a remedy in remedywords.go, of a metered light in meterwords.go,
-// of a file in remarks.go; the page that explains a report is in explained.go, numbers
+// in deskwords.go, of a remedy in remedywords.go, of where it hangs in hungwords.go, of a
+// file that was raised in raisedwords.go, of what prints teach in learntwords.go, of a
+// metered light in meterwords.go, of a file in remarks.go; the page that explains a report is in explained.go, numbers
 // in numbers.go. Sentences are short, and say what, how much and what to do. Numbers
 // are in the units of the trade: cd/m², lx, K, stops.
 
@@ -17,7 +17,7 @@ import (
 //
 //	Likely dark: about ½ stop in the shadows (±0.2)
 func Headline(r *Report) string {
-	if r.Verdict == Holds && !r.isOfThePerson() {
+	if r.Verdict == Holds && !r.isOfThePerson() && raisedDetail(r) == "" {
 		return holdsText(r)
 	}
 	if perhaps := perhapsText(r); perhaps != "" {
@@ -53,6 +53,9 @@ func (v Verdict) Words() string {
 // Detail is what stands behind the words for a verdict: how much and how sure, or
 // what is in doubt.
 func Detail(r *Report) string {
+	if text := raisedDetail(r); text != "" {
+		return text
+	}
 	switch r.Verdict {
 	case Darker:
 		return amount(r, +1)
@@ -238,12 +241,4 @@ func stateSentence(c Condition) string {
 	default:
 		return fillIn("{clause} (target {target}).", "clause", valueClause(c), "target", targetText(c))
 	}
-}
-
-// LearntText is what was learnt as a sentence, with the number of prints behind it.
-func LearntText(l Learnt) string {
-	if l.Prints == 0 {
-		return "No print has been reported yet, so predictions are uncorrected."
-	}
-	return fmt.Sprintf("Learnt from %s: ±%s.", plural(float64(l.Prints), "print"), signed(l.Correct(0, 0)))
 }

@@ -37,6 +37,8 @@ type Entry struct {
 	ModTime time.Time `json:"mtime"`
 	Hash    string    `json:"hash,omitempty"` // of the content; lines of older versions, and files that could not be read, have none
 
+	Gist *rules.Gist `json:"gist,omitempty"` // to recognise the next export to this path by; lines of older versions, and files that could not be read, have none
+
 	Report  *rules.Report `json:"report,omitempty"`  // nil when the file could not be read
 	Unread  string        `json:"unread,omitempty"`  // one sentence why the file could not be read
 	Silence string        `json:"silence,omitempty"` // why no notice was raised; empty when one was

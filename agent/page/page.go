@@ -89,13 +89,10 @@ type view struct {
 	Curve, Steps, Causes, Doubt, Prints template.HTML
 	Words                               []rules.ConditionWords
 	Sum                                 []step
-	Told                                []told
 	Days                                []day
+	Told                                []toldPrint
 	LearntText                          string
 }
-
-// told is a print that was predicted and judged, in stops, positive darker.
-type told struct{ Predicted, Found rules.Stops }
 
 // fitted is a drawing that fills the page, and what stands in its place on a narrow
 // screen, where its text would be too small to read. The style sheet shows one.
@@ -113,11 +110,9 @@ func (p Page) view() view {
 		Light:      fitted{lightChart(p, wideTimeline), lightChart(p, narrowTimeline)},
 		Prints:     printsChart(p),
 		Days:       days(p),
+		Told:       toldPrints(p),
 		LearntText: rules.LearntText(p.Learnt),
 		Parts:      map[string][]string{},
-	}
-	for _, o := range p.Outcomes {
-		v.Told = append(v.Told, told{rules.Stops(p.Learnt.Model(o)), o.Found})
 	}
 	if v.Title == "" {
 		v.Title = "Your desk"

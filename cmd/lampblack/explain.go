@@ -2,10 +2,12 @@ package main
 
 import (
 	"errors"
+	"path/filepath"
 	"slices"
 	"time"
 
 	"lampblack/agent"
+	"lampblack/agent/journal"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
@@ -57,7 +59,7 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 			if i > 0 && !c.JSON {
 				j.voice.print("")
 			}
-			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
+			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic, Before: j.before(file, at)}
 			err = c.show(j, rules.Evaluate(p, e, at))
 		}
 		if err != nil {
@@ -65,6 +67,24 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 		}
 	}
 	return failed
+}
+
+// before is what the journal knows of the export to a file's path before a time; nil when it
+// knows none, or can't be read: then the file is judged as it is.
+func (j *job) before(file string, at time.Time) *rules.Gist {
+	state, err := j.stateDir()
+	if err != nil {
+		return nil
+	}
+	path, err := filepath.Abs(file)
+	if err != nil {
+		return nil
+	}
+	e, found, err := journal.Find(agent.JournalDir(state), path)
+	if err != nil || !found || e.At.After(at) {
+		return nil
+	}
+	return e.Gist
 }
 
 // unreadObject is a file that could not be read, for programs.

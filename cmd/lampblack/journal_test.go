@@ -251,7 +251,7 @@ func FuzzEntry(f *testing.F) {
 		}
 		var out bytes.Buffer
 		v := &voice{out: &out}
-		v.print(entryLine(e, "came out flatter"))
+		v.print(entryLine(e, "came out drab"))
 		v.print(strings.Join(wholeEntry(e, ""), "\n"))
 		table := newTable(v)
 		if err := errors.Join(table.add(e), table.end()); err != nil {
