@@ -108,7 +108,7 @@ func TestSeenTwoVerdicts(t *testing.T) {
 	if got := fitText(r); got != "Nothing to do." {
 		t.Errorf("%q", got)
 	}
-	if r := evaluated(white(128)); r.Verdict != Unsure || r.Remedy == nil {
+	if r := evaluated(white(130)); r.Verdict != Unsure || r.Remedy == nil {
 		t.Errorf("%s, and nothing to do", r.Verdict)
 	}
 }
@@ -196,7 +196,7 @@ func TestPerhaps(t *testing.T) {
 		changes     []func(*Profile)
 		title, says string
 	}{
-		{[]func(*Profile){white(128)}, "Perhaps dark: the screen is too bright",
+		{[]func(*Profile){white(130)}, "Perhaps dark: the screen is too bright",
 			"Set the screen's white to about 95 cd/m². Then look at the picture again. Reporting how a print or two came out would tell more."},
 		{[]func(*Profile){around(0.003), func(p *Profile) { p.Quiet.Probability = 0.85 }}, "Perhaps dark: black around the picture",
 			"Set the editor's surround to a grey of about 20 % of white (sRGB 124, L* 52). Then look at the picture again."},

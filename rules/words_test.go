@@ -36,7 +36,7 @@ func TestNotices(t *testing.T) {
 		{"a bright room", []func(*Profile){lux(150)}},
 		{"a screen measured long ago", []func(*Profile){measured(400)}},
 		{"a screen at the end of its target", []func(*Profile){white(114)}},
-		{"a screen just beyond its target", []func(*Profile){white(128)}},
+		{"a screen just beyond its target", []func(*Profile){white(130)}},
 		{"a bright screen that nobody measured", []func(*Profile){unmeasured}},
 		{"a good screen that nobody measured", []func(*Profile){unmeasured, func(p *Profile) { p.Displays[0].White.Value = 100 }}},
 	} {
