@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/BurntSushi/toml"
+
+	"lampblack/rules"
 )
 
 // What else a table needs so that one key of it can be tried.
@@ -255,6 +257,52 @@ func TestSyntaxMistakeIsInTheFile(t *testing.T) {
 		m := syntaxMistake("desk.toml", "a = 1\nb = 2\n", toml.ParseError{Position: toml.Position{Line: named}, Message: "what it says"})
 		if m.Line != want {
 			t.Errorf("line %d becomes %d, want %d", named, m.Line, want)
+		}
+	}
+}
+
+// Without a line, or a key, a mistake names neither.
+func TestMistakeNamesWhatItHas(t *testing.T) {
+	for _, c := range []struct {
+		m    Mistake
+		want string
+	}{
+		{Mistake{File: "desk.toml", Line: 1, Key: "display", Text: "is wrong"}, "desk.toml:1: display: is wrong"},
+		{Mistake{File: "desk.toml", Key: "display", Text: "is wrong"}, "desk.toml: display: is wrong"},
+		{Mistake{File: "desk.toml", Line: 2, Text: "is wrong"}, "desk.toml:2: is wrong"},
+	} {
+		if got := c.m.String(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// Whatever the index is given, it moves on; and it knows where a text ends.
+func TestIndexMovesOn(t *testing.T) {
+	for text, want := range map[string]int{ // the line of b
+		"a = [}]\nb = 1":                     2,
+		"a = {]}\nb = 1":                     2,
+		"]\nb = 1":                           2,
+		"a = \"x \\\" b = 0\"\nb = 1":        2,
+		"a = 'x \\'\nb = 1":                  2,
+		"a = '''x \\'''\nb = 1":              2,
+		"a = \"\"\"\\\"\"\"\nb\"\"\"\nb = 1": 3,
+		"a = \"\"\"x\"\"\"\"\"\nb = 1":       2, // two quotes of its own at its end
+		"a = ''''x''''\nb = 1":               2,
+		"a = \"\"\nb = 1":                    2,
+		"a = \"x":                            0,
+	} {
+		if got := indexLines(text)[place("").in("b")]; got != want {
+			t.Errorf("%q: b is on line %d, want %d", text, got, want)
+		}
+	}
+}
+
+func TestProfileThatIsNotThere(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "profile.toml")
+	for name, load := range map[string]func(string) (*rules.Profile, Mistakes, error){"Load": Load, "LoadFile": LoadFile} {
+		if p, _, err := load(path); p != nil || !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%s: %v, %v", name, p, err)
 		}
 	}
 }
