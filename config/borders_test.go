@@ -306,3 +306,39 @@ func TestProfileThatIsNotThere(t *testing.T) {
 		}
 	}
 }
+
+// A reference room as light as the room may be is no doubt; a lighter one is.
+func TestReferenceRoomAtTheLimit(t *testing.T) {
+	for lx, doubts := range map[string]int{"64": 0, "63.9": 0, "64.1": 1} {
+		_, got, err := Parse("desk.toml", []byte("[target]\nroom_lx = 64\nreference_lx = "+lx+"\n"), "")
+		if err != nil || len(got) != doubts {
+			t.Errorf("%s: %v, %v; want %d doubts", lx, got, err, doubts)
+		}
+	}
+}
+
+// A path that can't be told is one mistake, and brings on no other.
+func TestPathThatCannotBeToldIsOneMistake(t *testing.T) {
+	const text = "[room]\nlight_folder = \"~bob/light\"\n[[folder]]\npath = \"~bob/light\"\npurpose = \"print\"\n"
+	_, doubts, err := Parse("desk.toml", []byte(text), "/home/anna")
+	if wrong, ok := err.(Mistakes); !ok || len(wrong) != 2 || wrong[0].Line != 2 || wrong[1].Line != 4 || len(doubts) != 0 {
+		t.Errorf("%v, and doubts %v; want one mistake each on line 2 and 4", err, doubts)
+	}
+}
+
+// A path is put right where that can be done in single quotes.
+func TestHintsOfPaths(t *testing.T) {
+	for typed, want := range map[string]string{
+		`"C:\temp\new"`:   `write: path = 'C:\temp\new'`,
+		`"/temp\there's"`: `for example: path = "~/Pictures/to-print"`,
+		`"joe's\there"`:   `for example: path = "~/Pictures/to-print"`,
+		`""`:              `for example: path = "~/Pictures/to-print"`,
+		`5`:               `for example: path = "~/Pictures/to-print"`,
+		`"C:\bin\foo\rs"`: `write: path = 'C:\bin\foo\rs'`,
+	} {
+		_, _, err := Parse("desk.toml", []byte("[[folder]]\npurpose = \"print\"\npath = "+typed+"\n"), "")
+		if wrong, ok := err.(Mistakes); !ok || wrong[0].Hint != want {
+			t.Errorf("%s: %v, want %s", typed, err, want)
+		}
+	}
+}

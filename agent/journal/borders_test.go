@@ -388,3 +388,27 @@ func TestFileThatIsDeletedUnderneath(t *testing.T) {
 	must(t, j.Append(entry(6)))
 	wantSizes(t, dir, 0, 4, 5, 7)
 }
+
+// A damaged line counts where its beginning, and the verdict in it, could be wanted.
+func TestDamageIsCountedWhereItCouldBeWanted(t *testing.T) {
+	dir := t.TempDir()
+	whole := line(t, judged(1, "/srv/tidemark/quay.tif", rules.Drab, 48))
+	unread := entry(2)
+	unread.Unread = "it ends early"
+	write(t, dir, 2026, whole+whole[:len(whole)-9]+"\n"+strings.TrimSuffix(line(t, unread), "}\n")+"\n")
+	for _, c := range []struct {
+		f       Filter
+		skipped int
+	}{
+		{Filter{}, 2},
+		{Filter{Verdicts: []rules.Verdict{rules.Drab}}, 2}, // the second says nothing of itself: its end is missing
+		{Filter{Verdicts: []rules.Verdict{rules.Holds}}, 1},
+		{Filter{Names: []string{"boat"}}, 1},
+		{Filter{Names: []string{"quay"}}, 2},
+		{Filter{To: day}, 1},
+	} {
+		if _, skipped := found(t, dir, c.f); skipped != c.skipped {
+			t.Errorf("%+v: %d damaged lines, want %d", c.f, skipped, c.skipped)
+		}
+	}
+}
