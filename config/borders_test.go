@@ -290,6 +290,10 @@ func TestIndexMovesOn(t *testing.T) {
 		"a = \"\"\"x\"\"\"\"\"\nb = 1":       2, // two quotes of its own at its end
 		"a = ''''x''''\nb = 1":               2,
 		"a = \"\"\nb = 1":                    2,
+		"a = [\"]\", \"x\"]\nb = 1":          2,
+		"a = {\"}\" = 1, c = 2}\nb = 1":      2,
+		"a = {b = 1}\n[c]\nb = 2\n":          0,
+		"a = [[1], [\n2]]\nb = 1":            3,
 		"a = \"x":                            0,
 	} {
 		if got := indexLines(text)[place("").in("b")]; got != want {
