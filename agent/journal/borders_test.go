@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -387,6 +388,24 @@ func TestFileThatIsDeletedUnderneath(t *testing.T) {
 	}
 	must(t, j.Append(entry(6)))
 	wantSizes(t, dir, 0, 4, 5, 7)
+	must(t, j.file.Close())
+	must(t, os.Remove(filepath.Join(dir, fileName(2026))))
+	if err := j.Append(entry(7)); err == nil || !strings.Contains(err.Error(), "can't be closed") {
+		t.Errorf("the file that is gone could not be closed: %v", err)
+	}
+	must(t, j.Append(entry(8)))
+	wantSizes(t, dir, 0, 9)
+}
+
+// A search asks how many processors there are, and leaves it at that.
+func TestSearchLeavesTheProcessors(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(2))
+	dir := t.TempDir()
+	write(t, dir, 2026, line(t, entry(1)))
+	found(t, dir, Filter{})
+	if n := runtime.GOMAXPROCS(0); n != 2 {
+		t.Errorf("%d processors are used after a search, want 2", n)
+	}
 }
 
 // A damaged line counts where its beginning, and the verdict in it, could be wanted.
