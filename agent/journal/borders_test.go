@@ -180,6 +180,11 @@ func TestEndThatCannotBeRead(t *testing.T) {
 	if err := tail([]string{filepath.Join(dir, "none")}, 1, decodeHead, none); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("the tail of a file that isn't there: %v", err)
 	}
+	came := 0
+	count := func(head) error { came++; return nil }
+	if err := tail([]string{filepath.Join(dir, "none"), path}, 1, decodeHead, count); err != nil || came != 1 {
+		t.Errorf("%d lines came, %v; want one, and no look into an older file", came, err)
+	}
 	enough := errors.New("enough")
 	if err := tail([]string{path}, 1, decodeHead, func(head) error { return enough }); err != enough {
 		t.Errorf("the tail ends with %v, want the caller's error", err)
@@ -344,6 +349,9 @@ func TestWhereOfTheCommandLine(t *testing.T) {
 			t.Errorf("%s: %v, want it taken: %v", text, err, want)
 		}
 	}
+	if _, err := numberWith("bright", nil); err == nil || !strings.HasPrefix(err.Error(), `"bright" is not a number: `) {
+		t.Errorf("a number without a unit: %v", err)
+	}
 	for sign, want := range map[string][3]bool{ // of 1, 2 and 3
 		"<": {true, false, false}, "<=": {true, true, false}, ">": {false, false, true}, ">=": {false, true, true},
 		"=": {false, true, false}, "!=": {true, false, true},
@@ -395,6 +403,10 @@ func TestFileThatIsDeletedUnderneath(t *testing.T) {
 	}
 	must(t, j.Append(entry(8)))
 	wantSizes(t, dir, 0, 9)
+	must(t, j.file.Close())
+	if err := j.Close(); err == nil {
+		t.Error("a file that could not be closed was, it says")
+	}
 }
 
 // A search asks how many processors there are, and leaves it at that.
