@@ -443,3 +443,28 @@ func TestDamageIsCountedWhereItCouldBeWanted(t *testing.T) {
 		}
 	}
 }
+
+// A line that was cut off in a file that can't be written stays so, and that is told.
+func TestCutOffLineThatCannotBeEnded(t *testing.T) {
+	path := filepath.Join(t.TempDir(), fileName(2026))
+	writeFile(t, path, "x")
+	f, err := os.Open(path)
+	must(t, err)
+	defer f.Close()
+	j := open(t, t.TempDir())
+	if err := j.prepare(f, 1); err == nil || !strings.Contains(err.Error(), "can't be written") || j.Recovered() != "" {
+		t.Errorf("%v, want that it can't be written", err)
+	}
+}
+
+// The end of a file is read in pieces of 64 KiB; a line that ends with a piece's first
+// byte, or begins with it, is found where it is.
+func TestLastLinesAtTheEndsOfPieces(t *testing.T) {
+	for length, front := range map[int]string{65_534: "\n", 65_535: "\n", 65_536: "\n", 65_537: "\n", 65_538: "a\n"} {
+		text := front + strings.Repeat("x", length)
+		offset, count, err := lastLines(strings.NewReader(text), int64(len(text)), 1)
+		if err != nil || offset != int64(len(front)) || count != 1 {
+			t.Errorf("a last line of %d bytes: at %d, %d lines, %v", length, offset, count, err)
+		}
+	}
+}
