@@ -346,3 +346,23 @@ func TestHintsOfPaths(t *testing.T) {
 		}
 	}
 }
+
+// Of two numbers each must be possible, whatever the other is.
+func TestBothEndsOfAnInterval(t *testing.T) {
+	for typed, want := range map[string]bool{"[0, 1]": true, "[-1, 0.3]": false, "[0.1, 2]": false, "[-1, 2]": false, "[\"0\", 1]": false, "[0, true]": false} {
+		if err := oneKey("target", "surround", typed); (err == nil) != want {
+			t.Errorf("%s: %v, want it taken: %v", typed, err, want)
+		}
+	}
+}
+
+// A folder for photographs of the light is looked for like those for exports.
+func TestLoadLooksForTheLightFolder(t *testing.T) {
+	there := t.TempDir()
+	for path, doubts := range map[string]int{there: 0, filepath.Join(there, "missing"): 1} {
+		_, got, err := Load(writeProfile(t, "[room]\nlight_folder = '"+path+"'\n"))
+		if err != nil || len(got) != doubts || doubts > 0 && (got[0].Line != 2 || got[0].Key != "room.light_folder") {
+			t.Errorf("%s: %v, %v; want %d doubts about line 2", path, got, err, doubts)
+		}
+	}
+}

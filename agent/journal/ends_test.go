@@ -35,6 +35,10 @@ func TestEndThatCannotBeRead(t *testing.T) {
 	if e, err := openEnd(filepath.Join(dir, "none"), 1); e != nil || !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("of a file that isn't there: %v, %v", e, err)
 	}
+	searched := func(Entry) error { t.Error("an entry came"); return nil }
+	if _, err := (Filter{}).searchFile(t.Context(), filepath.Join(dir, "none"), Filter{}.picker(), searched); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("searching a file that isn't there: %v", err)
+	}
 	if _, _, err := lastLines(f, 5, 1); err == nil {
 		t.Error("lines of a file that is closed")
 	}
