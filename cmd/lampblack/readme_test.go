@@ -52,12 +52,12 @@ func TestKinds(t *testing.T) {
 			conditions.unit conditions.source conditions.doubt causes.name remedy.text remedy.unit`,
 		"number": `picture.width picture.height picture.depth picture.mean_Y picture.black_share picture.white_share
 			prediction.targets.shift_stops.whole prediction.viewing.shift_stops.whole
-			prediction.targets.curve.Y prediction.targets.curve.shift prediction.viewing.curve.Y
+			prediction.targets.curve.Y prediction.targets.curve.shift prediction.viewing.curve.Y prediction.viewing.curve.shift
 			prediction.targets.lost_share prediction.viewing.lost_share
 			prediction.shadow_steps.screen prediction.shadow_steps.screen_at_targets prediction.shadow_steps.print
 			causes.stops remedy.value`,
 		"null|number": `picture.ppi conditions.value conditions.age_hours conditions.lives conditions.uncertainty
-			prediction.targets.shift_stops.shadows prediction.viewing.curve.shift
+			prediction.targets.shift_stops.shadows prediction.targets.contrast_ratio
 			prediction.targets.colourfulness_ratio prediction.viewing.colourfulness_ratio`,
 		"list":        `conditions conditions.target causes notes prediction.targets.curve prediction.viewing.curve`,
 		"object":      `picture prediction prediction.targets prediction.viewing prediction.shadow_steps`,
@@ -130,6 +130,7 @@ func someReports(t *testing.T) []any {
 		{"--profile", unknown, pictures + "portrait.jpg", pictures + "harbour-noon.jpg"},
 		{"--profile", atTargets, pictures + "fog.tif", pictures + "quay-at-dusk.tif"},
 		{"--profile", atTargets, "--tones", "0.005,0.18"},
+		{"--profile", atTargets, "--tones", "0.18"}, // no contrast
 	} {
 		reports = append(reports, explained(t, args...)...)
 	}
