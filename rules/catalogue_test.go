@@ -81,7 +81,7 @@ func TestColumns(t *testing.T) {
 		}
 	}
 	// A column once given is never another's: that would move all figures.
-	for column, name := range []string{"white", "room", "reflection", "contrast", "surround", "drift", "person"} {
+	for column, name := range []string{"white", "room", "reflection", "contrast", "surround", "drift", "unabsorbed", "strength", "share"} {
 		if seen[column] != name {
 			t.Errorf("column %d is of %q, was of %q", column, seen[column], name)
 		}

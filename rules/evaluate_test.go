@@ -177,7 +177,8 @@ func TestWedge(t *testing.T) {
 		want    [5]bool
 	}{
 		{"at the targets", nil, [5]bool{}},
-		{"bright screen", []func(*Profile){white(200)}, [5]bool{true, true, true, true, true}},
+		{"bright screen: all but the lightest", []func(*Profile){white(200)}, [5]bool{true, true, true, true, false}},
+		{"bright screen, and the print beside it", []func(*Profile){white(200), func(p *Profile) { p.Judged = Beside }}, [5]bool{true, true, true, true, true}},
 		{"hardly any light: the dark ones", []func(*Profile){lux(2)}, [5]bool{true, true, true, false, false}},
 		{"glare: the darkest", []func(*Profile){lux(100), func(p *Profile) { p.Displays[0].Screen = Stated(ScreenFinish{"measured", 0.02}) }}, [5]bool{true}},
 		{"white surround", []func(*Profile){around(0.95)}, [5]bool{}},
