@@ -38,7 +38,7 @@ var tradeRules = []tradeRule{
 		says:   "90 to 120 cd/m² in a dim room (16 to 64 lx) is right for prints.",
 		ask:    func() (string, bool) { return dimRoom(90, 104, 120) },
 		agrees: false,
-		reason: "Not in one corner: 90 cd/m² in 64 lx is a little light for who compares beside the screen, and its doubt is told as unsure.",
+		reason: "Not in two corners, unless prints are judged by themselves: 90 cd/m² in 64 lx is a little light, 120 in 16 lx a little dark, and their doubt is told as unsure.",
 	},
 	{
 		says:   "80 to 120 cd/m² in a dim room (16 to 64 lx) is right for prints.",
