@@ -173,7 +173,7 @@ func TestSkippedIsSummed(t *testing.T) {
 func TestWhatIsLearntFrom(t *testing.T) {
 	none := math.NaN()
 	got := Judged([]Outcome{outcome("a", 0.3, none), outcome("b", none, 0.2), outcome("c", none, none), outcome("d", 0.1, 0.2)})
-	if len(got) != 1 || got[0].Predicted != 0.1 || got[0].Found != 0.2 || !got[0].At.Equal(evening.Add(-time.Hour)) {
+	if len(got) != 1 || got[0].Tone != 0.1 || got[0].Found != 0.2 || !got[0].At.Equal(evening.Add(-time.Hour)) {
 		t.Errorf("%+v, want what was found of d alone", got)
 	}
 }
