@@ -12,26 +12,35 @@ import (
 // hangs.
 func holdsText(r *Report) string {
 	there := r.Prediction.Viewing
-	whole, cast := float64(there.Shift.Whole), there.Cast.Word
-	at := struct {
-		shift bool
-		cast  bool
-	}{math.Abs(whole) >= leastAtWall, cast != castNone && cast != ""}
+	whole, greys := float64(there.Shift.Whole), greysText(there.Cast)
+	shifted := math.Abs(whole) >= leastAtWall
 	switch {
 	case !r.Whole().Known():
 		return "Should hold: the picture is entirely black"
-	case r.Purpose == ForScreen || !at.shift && !at.cast:
+	case r.Purpose == ForScreen || !shifted && greys == "":
 		return "Should hold at your targets"
-	case !at.shift:
-		return fmt.Sprintf("Should hold at your targets; at %s with greys slightly %s", r.Viewing, cast)
-	case whole > 0 && at.cast:
-		return fmt.Sprintf("Should hold at your targets; at %s %s darker, and greys slightly %s", r.Viewing, roughly(whole), cast)
-	case at.cast:
-		return fmt.Sprintf("Should hold at your targets; at %s %s lighter, and greys slightly %s", r.Viewing, roughly(-whole), cast)
+	case !shifted:
+		return fmt.Sprintf("Should hold at your targets; at %s with greys %s", r.Viewing, greys)
+	case whole > 0 && greys != "":
+		return fmt.Sprintf("Should hold at your targets; at %s %s darker, and greys %s", r.Viewing, roughly(whole), greys)
+	case greys != "":
+		return fmt.Sprintf("Should hold at your targets; at %s %s lighter, and greys %s", r.Viewing, roughly(-whole), greys)
 	case whole > 0:
 		return fmt.Sprintf("Should hold at your targets; at %s %s darker", r.Viewing, roughly(whole))
 	default:
 		return fmt.Sprintf("Should hold at your targets; at %s %s lighter", r.Viewing, roughly(-whole))
+	}
+}
+
+// greysText is how the greys come out, and how plainly; empty where nobody would see it.
+func greysText(c Cast) string {
+	switch size := math.Hypot(float64(c.A), float64(c.B)); {
+	case c.Word == castNone || c.Word == "":
+		return ""
+	case size >= clearCast:
+		return "clearly " + c.Word
+	default:
+		return "slightly " + c.Word
 	}
 }
 

@@ -195,13 +195,7 @@ func checkRemedies(t *testing.T, n *census, p *Profile, e Export, thorough bool)
 		t.Errorf("%s (%s) about %q: "+format, append([]any{r.Verdict, v, r.About()}, args...)...)
 		ok = false
 	}
-	var sum Figure
-	for _, cause := range r.Causes {
-		sum += cause.Stops
-	}
-	if whole := r.Prediction.Targets.Shift.Whole; math.Abs(float64(sum-whole)) > 1e-9 {
-		fail("the causes make up %v of %v", sum, whole)
-	}
+	checkCauses(fail, r)
 	before := troubleAt(p, e, c.reference())
 	all := slices.Clone(r.Remedies)
 	if r.Remedy != nil {
@@ -255,6 +249,18 @@ func namesOf(c *Conditions, m Remedy) (names []string) {
 	return names
 }
 
+// checkCauses: the causes add up.
+func checkCauses(fail failing, r *Report) {
+	var sum Figure
+	for _, cause := range r.Causes {
+		sum += cause.Stops
+	}
+	if whole := r.Prediction.Targets.Shift.Whole; math.Abs(float64(sum-whole)) > 1e-9 {
+		fail("the causes make up %v of %v", sum, whole)
+	}
+}
+
+// failing says what is wrong at a desk.
 type failing func(format string, args ...any)
 
 // checkSetting: a remedy at the desk leaves what it says, at most half, makes nothing

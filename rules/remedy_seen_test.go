@@ -98,7 +98,7 @@ func TestSeenLampWithoutMeasure(t *testing.T) {
 // it comes out half a stop darker; and fit to print where nobody could tell.
 func TestSeenTwoVerdicts(t *testing.T) {
 	r := evaluated()
-	if got, want := holdsText(r), "Should hold at your targets; at hall wall about ⅙ stop darker, and greys slightly warmer"; got != want {
+	if got, want := holdsText(r), "Should hold at your targets; at hall wall about ⅙ stop darker, and greys clearly warmer"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	if got := fitText(r); !strings.HasPrefix(got, "Nothing to do at the desk. What is said of hall wall") {
@@ -115,22 +115,24 @@ func TestSeenTwoVerdicts(t *testing.T) {
 
 // TestHoldsText has the cases that are rare.
 func TestHoldsText(t *testing.T) {
+	none := Cast{Word: castNone}
 	for _, c := range []struct {
 		purpose Purpose
 		whole   Figure
-		cast    string
+		cast    Cast
 		want    string
 	}{
-		{ForPrint, 0.52, "warmer", "Should hold at your targets; at hall wall about ½ stop darker, and greys slightly warmer"},
-		{ForPrint, 0.52, "none", "Should hold at your targets; at hall wall about ½ stop darker"},
-		{ForPrint, -0.35, "cooler", "Should hold at your targets; at hall wall about ⅓ stop lighter, and greys slightly cooler"},
-		{ForPrint, -0.35, "none", "Should hold at your targets; at hall wall about ⅓ stop lighter"},
-		{ForPrint, 0.1, "cooler", "Should hold at your targets; at hall wall with greys slightly cooler"},
-		{ForPrint, 0.1, "none", "Should hold at your targets"},
-		{ForScreen, 0.9, "warmer", "Should hold at your targets"},
+		{ForPrint, 0.52, Cast{1, 5, "warmer"}, "Should hold at your targets; at hall wall about ½ stop darker, and greys slightly warmer"},
+		{ForPrint, 0.52, Cast{1, 7, "warmer"}, "Should hold at your targets; at hall wall about ½ stop darker, and greys clearly warmer"},
+		{ForPrint, 0.52, none, "Should hold at your targets; at hall wall about ½ stop darker"},
+		{ForPrint, -0.35, Cast{0, -3, "cooler"}, "Should hold at your targets; at hall wall about ⅓ stop lighter, and greys slightly cooler"},
+		{ForPrint, -0.35, none, "Should hold at your targets; at hall wall about ⅓ stop lighter"},
+		{ForPrint, 0.1, Cast{0, -3, "cooler"}, "Should hold at your targets; at hall wall with greys slightly cooler"},
+		{ForPrint, 0.1, none, "Should hold at your targets"},
+		{ForScreen, 0.9, Cast{0, 9, "warmer"}, "Should hold at your targets"},
 	} {
 		r := &Report{Verdict: Holds, Purpose: c.purpose, Viewing: "hall wall"}
-		r.Prediction.Viewing = Against{Shift: Shift{Whole: c.whole}, Cast: Cast{Word: c.cast}}
+		r.Prediction.Viewing = Against{Shift: Shift{Whole: c.whole}, Cast: c.cast}
 		if got := holdsText(r); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
