@@ -114,7 +114,7 @@ type Remedy struct {
 	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
 	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
 	Units   []string `json:"units"`              // theirs
-	Steps   []string `json:"steps"`              // the sentences of the text, one by one
+	Steps   []string `json:"-"`                  // the sentences of the text, one by one; none of a report from the journal
 }
 
 // The remedies that are not about a condition.
