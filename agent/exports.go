@@ -19,18 +19,18 @@ type export struct {
 	tries  int // how often it was handed to the reader
 }
 
-// reading is what came of one export.
-type reading = answer[export, picture.Examined]
+// examined is what came of reading one export.
+type examined = answer[export, picture.Examined]
 
 // underway are the exports on their way: from their folder to the reader, and into the
 // journal. Which folders are watched is known here, too.
 type underway struct {
 	state      *state // the journal, and what else is on the disk
 	watched    []rules.Folder
-	taken      map[journal.Identity]stage // what is queued, read, or not yet kept
+	stages     map[journal.Identity]stage // of what is queued, read, or not yet kept
 	queue      []export
 	unfinished []unfinished    // those that ended in the middle, the first to be read again first
-	reading    bool            // one is with the reader
+	atReader   bool            // one is with the reader
 	unkept     []journal.Entry // what the journal lacks
 	retryAt    time.Time       // when that is tried again; zero when it lacks nothing
 	letGone    bool            // an entry was let go: its export must be caught up
@@ -38,7 +38,7 @@ type underway struct {
 }
 
 func nothingUnderway(s *state) *underway {
-	return &underway{state: s, taken: map[journal.Identity]stage{}}
+	return &underway{state: s, stages: map[journal.Identity]stage{}}
 }
 
 // stage is how far an export has come on its way into the journal.
@@ -64,21 +64,21 @@ func (u *underway) enqueue(f watch.File, lightFolder string, now time.Time) (tak
 		return false
 	case filepath.Dir(f.Path) == lightFolder: // photographs of a sheet
 		return false
-	case u.taken[id] == queued:
+	case u.stages[id] == queued:
 		return false
-	case !f.Written && (u.taken[id] != 0 || u.state.known(f)):
+	case !f.Written && (u.stages[id] != 0 || u.state.known(f)):
 		return false
 	}
 	f.CatchUp = f.CatchUp && now.Sub(f.ModTime) > news
-	u.taken[id] = queued
+	u.stages[id] = queued
 	u.queue = append(u.queue, export{File: f, folder: &u.watched[f.Folder], came: now})
 	return true
 }
 
-// receive takes what came of reading an export. It tells whether that is to be judged,
-// or else whether the export is done with or is read again.
-func (u *underway) receive(r reading, now time.Time) (judge bool) {
-	u.reading = false
+// receive takes what came of reading an export, and tells whether it is to be judged.
+// Otherwise the export is done with, or is read again.
+func (u *underway) receive(r examined, now time.Time) (judge bool) {
+	u.atReader = false
 	switch {
 	case overtaken(r):
 		u.release(r.about.identity())
@@ -94,14 +94,14 @@ func (u *underway) receive(r reading, now time.Time) (judge bool) {
 
 // overtaken tells that the file was overwritten before it was read. What it held is
 // gone, and what it holds now is handed over by itself.
-func overtaken(r reading) bool {
+func overtaken(r examined) bool {
 	return !r.found.ModTime.IsZero() && (r.found.Size != r.about.Size || !r.found.ModTime.Equal(r.about.ModTime))
 }
 
 // unchanged tells that the reading brought nothing new: the export was only touched,
 // or moved away and back, or told of twice. The same picture exported once more is
 // new, though: the light may be another.
-func (u *underway) unchanged(r reading) bool {
+func (u *underway) unchanged(r examined) bool {
 	f, hash := r.about, r.found.Hash
 	if u.state.has(f.Path, f.Size, f.ModTime, hash) || !f.Written && u.state.unchanged(f.Path, f.Size, hash) {
 		return true
@@ -112,7 +112,7 @@ func (u *underway) unchanged(r reading) bool {
 }
 
 // judge evaluates an export under the conditions of its time, by a profile.
-func judge(p *rules.Profile, r reading) *rules.Report {
+func judge(p *rules.Profile, r examined) *rules.Report {
 	e, at := r.about, r.about.came
 	if e.CatchUp {
 		at = e.ModTime

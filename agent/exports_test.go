@@ -31,10 +31,10 @@ func (l *loop) tellOf(t *testing.T, f told, found picture.Examined) {
 	}
 	e := l.exports.queue[0]
 	l.exports.queue = nil
-	l.exports.taken[e.identity()] = handed
+	l.exports.stages[e.identity()] = handed
 	found.Hash = f.hash
-	l.onRead(reading{about: e, found: found, err: errors.New("torn")})
-	if l.exports.taken[e.identity()] != 0 && len(l.exports.unkept) == 0 {
+	l.onRead(examined{about: e, found: found, err: errors.New("torn")})
+	if l.exports.stages[e.identity()] != 0 && len(l.exports.unkept) == 0 {
 		t.Errorf("%+v is still on its way", f)
 	}
 }
@@ -87,8 +87,8 @@ func TestOvertaken(t *testing.T) {
 	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
 	now := picture.Examined{Size: 1, ModTime: morning.Add(time.Second)}
 	l.tellOf(t, told{1, 0, "0b", true}, now)
-	if got := kept(t, l); got != "" || len(l.exports.taken) != 0 {
-		t.Errorf("the journal has %q, and %d exports are on their way", got, len(l.exports.taken))
+	if got := kept(t, l); got != "" || len(l.exports.stages) != 0 {
+		t.Errorf("the journal has %q, and %d exports are on their way", got, len(l.exports.stages))
 	}
 	l.tellOf(t, told{1, time.Second, "0b", true}, now)
 	if got := kept(t, l); got != "/out/a.tif" {
@@ -104,7 +104,7 @@ func TestWrittenWhileItIsRead(t *testing.T) {
 		stage stage
 		want  int
 	}{{0, 1}, {queued, 0}, {handed, 1}} {
-		l.exports.queue, l.exports.taken = nil, map[journal.Identity]stage{journal.Identify(f.Path, f.Size, f.ModTime): s.stage}
+		l.exports.queue, l.exports.stages = nil, map[journal.Identity]stage{journal.Identify(f.Path, f.Size, f.ModTime): s.stage}
 		l.enqueue(f)
 		if len(l.exports.queue) != s.want {
 			t.Errorf("at stage %d: %d queued, want %d", s.stage, len(l.exports.queue), s.want)

@@ -39,7 +39,7 @@ func TestLightFolderWithin(t *testing.T) {
 	for name, want := range map[string]bool{"light/sheet.jpg": false, "light/2026/quay.jpg": true, "quay.jpg": true} {
 		f := watch.File{Path: filepath.Join(l.exports.watched[0].Path, name), Size: 1, ModTime: morning}
 		l.enqueue(f)
-		if taken := l.exports.taken[journal.Identify(f.Path, f.Size, f.ModTime)] != 0; taken != want {
+		if taken := l.exports.stages[journal.Identify(f.Path, f.Size, f.ModTime)] != 0; taken != want {
 			t.Errorf("%s is taken: %v, want %v", name, taken, want)
 		}
 	}
@@ -72,7 +72,7 @@ subfolders = false
 			t.Errorf("%s belongs to folder %d, want %d", name, got, want)
 		}
 		l.enqueue(f)
-		if queued := l.exports.taken[journal.Identify(f.Path, 1, morning)] != 0; queued != (want == 0) {
+		if queued := l.exports.stages[journal.Identify(f.Path, 1, morning)] != 0; queued != (want == 0) {
 			t.Errorf("%s told of by folder 0 is taken: %v", name, queued)
 		}
 	}

@@ -21,7 +21,7 @@ func entryOf(name string) journal.Entry {
 // keepAll takes exports and keeps their entries.
 func keepAll(l *loop, entries ...journal.Entry) {
 	for _, e := range entries {
-		l.exports.taken[journal.Identify(e.Path, e.Size, e.ModTime)] = handed
+		l.exports.stages[journal.Identify(e.Path, e.Size, e.ModTime)] = handed
 		l.exports.keep(e)
 		l.writeJournal()
 	}
@@ -71,8 +71,8 @@ func TestMostUnkept(t *testing.T) {
 	for i := range 2010 {
 		keepAll(l, entryOf(fmt.Sprint(i)))
 	}
-	if len(l.exports.unkept) != 2000 || len(l.exports.taken) != 2000 {
-		t.Errorf("%d entries wait and %d are known, want %d", len(l.exports.unkept), len(l.exports.taken), 2000)
+	if len(l.exports.unkept) != 2000 || len(l.exports.stages) != 2000 {
+		t.Errorf("%d entries wait and %d are known, want %d", len(l.exports.unkept), len(l.exports.stages), 2000)
 	}
 	mustNot(t, os.Remove(dir))
 	mustNot(t, os.Rename(dir+".away", dir))
@@ -84,8 +84,8 @@ func TestMostUnkept(t *testing.T) {
 	if got := len(strings.Fields(kept(t, l))); got != 2000 {
 		t.Errorf("%d entries are in the journal, want %d", got, 2000)
 	}
-	if l.exports.unkept != nil || len(l.exports.taken) != 0 || !l.exports.retryAt.IsZero() {
-		t.Errorf("afterwards %d entries wait, %d are known, and %v is the next try", len(l.exports.unkept), len(l.exports.taken), l.exports.retryAt)
+	if l.exports.unkept != nil || len(l.exports.stages) != 0 || !l.exports.retryAt.IsZero() {
+		t.Errorf("afterwards %d entries wait, %d are known, and %v is the next try", len(l.exports.unkept), len(l.exports.stages), l.exports.retryAt)
 	}
 }
 

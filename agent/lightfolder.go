@@ -21,11 +21,11 @@ type PhotoReader interface {
 // lightFolder is the folder into which photographs of a sheet are dropped, to be
 // logged as readings. Nobody is notified: the menu shows the new reading.
 type lightFolder struct {
-	path    string    // that is watched; empty: none
-	since   time.Time // when it was first watched
-	seen    *photos
-	queue   []watch.File
-	reading bool // a photograph is with the reader
+	path     string    // that is watched; empty: none
+	since    time.Time // when it was first watched
+	seen     *photos
+	queue    []watch.File
+	atReader bool // a photograph is with the reader
 }
 
 // lightPhoto is what came of one photograph.
@@ -65,10 +65,10 @@ func (f *lightFolder) tooOld(p watch.File, now time.Time) bool {
 
 // next hands out the next photograph to be read, one after the other.
 func (f *lightFolder) next() (p watch.File, ok bool) {
-	if f.reading || len(f.queue) == 0 {
+	if f.atReader || len(f.queue) == 0 {
 		return p, false
 	}
-	p, f.queue, f.reading = f.queue[0], f.queue[1:], true
+	p, f.queue, f.atReader = f.queue[0], f.queue[1:], true
 	return p, true
 }
 

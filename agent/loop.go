@@ -29,7 +29,7 @@ type loop struct {
 
 // answers are the ways on which errands come back.
 type answers struct {
-	exports   chan reading
+	exports   chan examined
 	papers    chan answer[string, sheet]
 	photos    chan lightPhoto
 	sensor    chan sensed
@@ -48,7 +48,7 @@ func newLoop(ctx context.Context, o Options, s *state) *loop {
 		exports: nothingUnderway(s),
 		voice:   &voice{},
 		answers: answers{
-			exports:   make(chan reading),
+			exports:   make(chan examined),
 			papers:    make(chan answer[string, sheet]),
 			photos:    make(chan lightPhoto),
 			sensor:    make(chan sensed),

@@ -197,7 +197,7 @@ func TestCutShort(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	l.ctx = ctx
-	l.onRead(reading{about: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
+	l.onRead(examined{about: export{File: watch.File{Path: "quay.tif", Size: 1, ModTime: morning}}, err: ctx.Err()})
 	if got := kept(t, l); got != "" || l.exports.unkept != nil {
 		t.Errorf("%q was journaled", got)
 	}

@@ -17,13 +17,13 @@ type unfinished struct {
 
 // putOff has an export that ended in the middle read again after a while. It tells
 // whether that is to be.
-func (u *underway) putOff(r reading, now time.Time) bool {
+func (u *underway) putOff(r examined, now time.Time) bool {
 	e := r.about
 	if !errors.Is(r.err, picture.ErrUnfinished) || e.tries == unfinishedTries {
 		return false
 	}
-	if id := e.identity(); u.taken[id] != queued { // else it was told of again while it was read
-		u.taken[id] = queued
+	if id := e.identity(); u.stages[id] != queued { // else it was told of again while it was read
+		u.stages[id] = queued
 		u.unfinished = append(u.unfinished, unfinished{e, now.Add(unfinishedWait)})
 	}
 	return true
@@ -32,7 +32,7 @@ func (u *underway) putOff(r reading, now time.Time) bool {
 // due is when the next export is to be read, at the earliest at from; false while there
 // is none, or the reader is at work and will tell when it is done.
 func (u *underway) due(from time.Time) (due time.Time, ok bool) {
-	if u.reading || u.idle() {
+	if u.atReader || u.idle() {
 		return time.Time{}, false
 	}
 	if len(u.queue) == 0 && u.unfinished[0].again.After(from) {
@@ -42,7 +42,7 @@ func (u *underway) due(from time.Time) (due time.Time, ok bool) {
 }
 
 // idle tells whether no export waits or is being read.
-func (u *underway) idle() bool { return len(u.queue)+len(u.unfinished) == 0 && !u.reading }
+func (u *underway) idle() bool { return len(u.queue)+len(u.unfinished) == 0 && !u.atReader }
 
 // next hands out the export that is due: the first in the queue or, when none was left
 // unread, the first that was unfinished.
@@ -54,7 +54,7 @@ func (u *underway) next() export {
 		e, u.unfinished = u.unfinished[0].export, withoutFirst(u.unfinished)
 	}
 	e.tries++
-	u.reading, u.taken[e.identity()] = true, handed
+	u.atReader, u.stages[e.identity()] = true, handed
 	return e
 }
 
@@ -68,9 +68,9 @@ func withoutFirst[T any](queue []T) []T {
 
 // release forgets that an export is on its way.
 func (u *underway) release(id journal.Identity) {
-	delete(u.taken, id)
-	if len(u.taken) == 0 {
-		u.taken = map[journal.Identity]stage{} // a map never gives back what a burst has grown
+	delete(u.stages, id)
+	if len(u.stages) == 0 {
+		u.stages = map[journal.Identity]stage{} // a map never gives back what a burst has grown
 	}
 }
 

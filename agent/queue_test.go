@@ -80,14 +80,14 @@ func TestToldOfWhileTorn(t *testing.T) {
 	l := testLoop(t, "[[folder]]\npath = \"/out\"\npurpose = \"print\"\n")
 	f := watch.File{Path: "/out/a.tif", Size: 1, ModTime: morning, Written: true}
 	e := export{File: f, tries: 1}
-	l.exports.taken[e.identity()] = handed
+	l.exports.stages[e.identity()] = handed
 	l.enqueue(f)
-	l.onRead(reading{about: e, err: picture.ErrUnfinished})
+	l.onRead(examined{about: e, err: picture.ErrUnfinished})
 	if len(l.exports.queue) != 1 || len(l.exports.unfinished) != 0 {
 		t.Errorf("told of while it was read: %d queued, %d torn", len(l.exports.queue), len(l.exports.unfinished))
 	}
-	l.exports.queue, l.exports.taken = nil, map[journal.Identity]stage{e.identity(): handed}
-	l.onRead(reading{about: e, err: picture.ErrUnfinished})
+	l.exports.queue, l.exports.stages = nil, map[journal.Identity]stage{e.identity(): handed}
+	l.onRead(examined{about: e, err: picture.ErrUnfinished})
 	l.enqueue(f)
 	if len(l.exports.queue) != 0 || len(l.exports.unfinished) != 1 {
 		t.Errorf("told of while it waited: %d queued, %d torn", len(l.exports.queue), len(l.exports.unfinished))
@@ -104,7 +104,7 @@ func TestTornIsPlanned(t *testing.T) {
 	}{
 		"waits":              {func(*loop) {}, time.Second},
 		"due":                {func(l *loop) { l.exports.unfinished[0].again = morning }, 0},
-		"the reader is busy": {func(l *loop) { l.exports.reading, l.exports.unfinished[0].again = true, morning }, 5 * time.Minute},
+		"the reader is busy": {func(l *loop) { l.exports.atReader, l.exports.unfinished[0].again = true, morning }, 5 * time.Minute},
 		"the sensor is read": {func(l *loop) { l.desk.sensing.asked, l.exports.unfinished[0].again = true, morning }, 5 * time.Minute},
 		"papers first":       {func(l *loop) { l.desk.papers.asked["/p.icc"] = morning }, 4 * time.Second},
 		"clock set back": {func(l *loop) {
@@ -145,8 +145,8 @@ func TestQueueIsGivenBack(t *testing.T) {
 		l.feed(morning)
 		l.onRead(<-l.answers.exports)
 	}
-	if l.exports.queue != nil || l.exports.unkept != nil || len(l.exports.taken) != 0 {
-		t.Errorf("afterwards the queue has %d, the journal lacks %d, and %d are known", cap(l.exports.queue), len(l.exports.unkept), len(l.exports.taken))
+	if l.exports.queue != nil || l.exports.unkept != nil || len(l.exports.stages) != 0 {
+		t.Errorf("afterwards the queue has %d, the journal lacks %d, and %d are known", cap(l.exports.queue), len(l.exports.unkept), len(l.exports.stages))
 	}
 	l.enqueue(watch.File{Path: "0", Size: 1, ModTime: morning})
 	if len(l.exports.queue) != 0 {

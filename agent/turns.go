@@ -74,7 +74,7 @@ func (l *loop) feed(now time.Time) {
 
 // onRead judges an export that has been read, journals it, and keeps it for
 // the notice when it is worth one.
-func (l *loop) onRead(r reading) {
+func (l *loop) onRead(r examined) {
 	now := l.o.Now()
 	if l.ctx.Err() != nil {
 		return // ended while reading: it is caught up at the next start
@@ -165,7 +165,7 @@ func (l *loop) feedPhotos() {
 }
 
 func (l *loop) onPhoto(p lightPhoto) {
-	l.desk.lights.reading = false
+	l.desk.lights.atReader = false
 	if l.ctx.Err() == nil { // else it is read at the next start
 		l.tell(l.desk.takePhoto(p, l.o.Now()))
 	}

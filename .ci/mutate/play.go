@@ -103,7 +103,7 @@ func (p *player) limit(ctx context.Context, pkg string) (time.Duration, error) {
 	if out, err := p.test(ctx, pkg, "", 10*time.Minute); err != nil {
 		return 0, fmt.Errorf("the tests of %s fail without any mutation: %s", pkg, out)
 	}
-	const times, least = 3, 10 * time.Second
+	const times, least = 2, 10 * time.Second
 	p.limits[pkg] = (times*time.Since(begun) + least).Round(time.Second)
 	return p.limits[pkg], nil
 }

@@ -107,3 +107,17 @@ func TestBalanced(t *testing.T) {
 		t.Errorf("head %+v, %v", h, err)
 	}
 }
+
+// An empty file has no line, not even an empty one.
+func TestNoLine(t *testing.T) {
+	for text, want := range map[string]string{"": "", "a": "a", "a\n": "a", "\n": ""} {
+		l := newLines(strings.NewReader(text))
+		got, err := l.next()
+		if (err == nil) != (text != "") || string(got) != want {
+			t.Errorf("%q: line %q, %v", text, got, err)
+		}
+		if _, err := l.next(); err == nil {
+			t.Errorf("%q has a second line", text)
+		}
+	}
+}
