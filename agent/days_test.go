@@ -15,6 +15,7 @@ import (
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
 	"lampblack/agent/watch"
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -215,7 +216,7 @@ func (d *day) printed(text string) {
 	for _, p := range d.prints() {
 		d.record("print", p.Text)
 	}
-	learnt, _, err := ReadLearnt(d.journalDir())
+	learnt, _, err := ReadLearnt(d.journalDir(), config.Default())
 	d.must(err)
 	d.record("learnt", rules.LearntText(learnt))
 }

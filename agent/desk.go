@@ -18,6 +18,7 @@ type desk struct {
 	log     *log.File
 	clicked clicked
 	learnt  rules.Learnt
+	older   olderWhites
 	told    map[journal.Identity]journal.Outcome
 	papers  *papers
 	lights  *lightFolder
@@ -28,6 +29,7 @@ type desk struct {
 func knowNothing(profilePath, stateDir string) *desk {
 	return &desk{
 		log:    log.NewFile(LogPath(profilePath)),
+		older:  olderWhites{},
 		papers: newPapers(),
 		lights: &lightFolder{seen: readPhotos(stateDir)},
 	}
@@ -56,7 +58,7 @@ func (d *desk) load(path string, now time.Time) (t tidings) {
 func ofGood(path string, w written) (t tidings) {
 	t.end(profileTrouble, "")
 	if !w.existed {
-		t.say(fmt.Sprintf("there is no profile at %s: an assumed one serves until you write one", path))
+		t.say(fmt.Sprintf("there is no profile at %s: everything is assumed until you write one", path))
 	}
 	for _, n := range w.notes {
 		t.say(n)

@@ -96,7 +96,7 @@ func TestFaultsAreTold(t *testing.T) {
 	for _, want := range []string{
 		"The folders of exports can't be watched any more: " + fault + "(no watch); quit Lampblack, and start it again\n",
 		"The light folder can't be watched any more: " + fault + "(no watch); quit",
-		`paper "harbour rag": harbour.icc: ` + fault + "(no sheet); ",
+		`Paper "harbour rag": harbour.icc: ` + fault + "(no sheet); ",
 		"Light sensor: " + fault + "(no sensor)\n",
 		"Desk page: " + fault + "(no page)\n",
 		"Light folder: sheet.jpg: " + fault + "(no light)\n",

@@ -98,7 +98,7 @@ func gatherPage(ctx context.Context, p *rules.Profile, journalDir string, now ti
 	if note != "" {
 		notes = append(notes, note)
 	}
-	g.Outcomes = journal.Judged(outcomes)
+	g.Outcomes = olderWhites{}.judged(journalDir, p, outcomes)
 	g.Report = g.last.Report
 	line := ""
 	if latest.Unread != "" {

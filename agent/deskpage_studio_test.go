@@ -130,7 +130,8 @@ func (m *month) journal(path, demo string, content []byte, at time.Time) {
 	p := m.load()
 	r := rules.Evaluate(p, rules.Export{File: path, Folder: p.Folders[0], Picture: pic}, at)
 	e := journal.Entry{At: at, Path: path, Size: int64(len(content)), ModTime: at, Report: r}
-	e.Silence = rules.Decide(r, p.Quiet, rules.History{}, at)
+	silence := rules.Decide(r, p.Quiet, rules.History{}, at)
+	e.Silence, e.SilenceCode = silence.Text, silence.Code
 	m.append(e)
 }
 

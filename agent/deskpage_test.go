@@ -50,7 +50,7 @@ func TestWritePage(t *testing.T) {
 	if n := strings.Count(text, pictureMark); n != 2 {
 		t.Errorf("the page has %d pictures", n)
 	}
-	says(t, text, "Tidemark, Skarvik", "the calibration due and the surround too dark", "quay-at-dusk.tif: likely dark", "Learnt from 11 prints")
+	says(t, text, "Tidemark, Skarvik", "the calibration is due; the surround is too dark", "quay-at-dusk.tif: likely dark", "Learnt from 11 prints")
 	if left, _ := filepath.Glob(PagePath(m.state) + ".*"); left != nil {
 		t.Errorf("%v is left behind", left)
 	}
@@ -96,7 +96,7 @@ func TestPageOfABrokenReader(t *testing.T) {
 func TestPageOfNothing(t *testing.T) {
 	m := &month{t: t, root: t.TempDir(), now: time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)}
 	m.profile, m.state = filepath.Join(m.root, "profile.toml"), filepath.Join(m.root, "state", "deep")
-	says(t, m.text(), "No export yet", "no reading in these days", "Nothing is learnt yet")
+	says(t, m.text(), "No export yet", "no reading in these days", "No print has been reported yet")
 }
 
 // TestPageOfAnOldExport: the last export is shown however long ago it was, with

@@ -111,13 +111,24 @@ func (u *underway) unchanged(r examined) bool {
 	})
 }
 
-// judge evaluates an export under the conditions of its time, by a profile.
-func judge(p *rules.Profile, r examined) *rules.Report {
+// before is the gist of the latest export to a path; nil when none is known.
+func (u *underway) before(path string) *rules.Gist {
+	for _, e := range slices.Backward(u.unkept) { // later than what the journal has
+		if e.Path == path && e.Gist != nil {
+			return e.Gist
+		}
+	}
+	return u.state.before(path)
+}
+
+// judge evaluates an export under the conditions of its time, by a profile and the gist of
+// the export to its path before it.
+func judge(p *rules.Profile, r examined, before *rules.Gist) *rules.Report {
 	e, at := r.about, r.about.came
 	if e.CatchUp {
 		at = e.ModTime
 	}
-	report := rules.Evaluate(p, rules.Export{File: e.Path, Folder: *e.folder, Picture: r.found.Picture}, at)
+	report := rules.Evaluate(p, rules.Export{File: e.Path, Folder: *e.folder, Picture: r.found.Picture, Before: before}, at)
 	// The tones have done their work, and in a burst they would add up.
 	report.Picture.Tones, report.Picture.Colours = nil, nil
 	return report

@@ -141,7 +141,7 @@ func TestLightFolder(t *testing.T) {
 		tr := watch.Trouble{Code: watch.Missing, Text: "the light folder is missing"}
 		s.trouble("light", tr)
 		s.wait(time.Minute)
-		if got := s.troubles(); !slices.Contains(got, tr.Text) {
+		if got := s.troubles(); !slices.Contains(got, "The light folder is missing") {
 			t.Errorf("troubles %q", got)
 		}
 		s.newProfile()

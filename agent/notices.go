@@ -54,11 +54,11 @@ func (g *gathering) due(idle bool) time.Time {
 // drop forgets the exports, but not that a burst may be going on.
 func (g *gathering) drop() { g.warned, g.total = nil, 0 }
 
-// silence is why nothing is to be said of an export that was judged; empty when it is
-// worth a notice.
-func (v *voice) silence(r *rules.Report, catchUp bool, q rules.Quiet, now time.Time) string {
+// silence is why nothing is to be said of an export that was judged; it says nothing
+// when that is worth a notice.
+func (v *voice) silence(r *rules.Report, catchUp bool, q rules.Quiet, now time.Time) rules.Sentence {
 	if catchUp {
-		return "it was made while its folder was not watched"
+		return rules.Sentence{Code: rules.SilenceCatchUp, Text: "it was made while its folder was not watched"}
 	}
 	return rules.Decide(r, q, v.history, now)
 }

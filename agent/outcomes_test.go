@@ -1,13 +1,16 @@
 package agent
 
 import (
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
 	"lampblack/agent/journal"
 	"lampblack/agent/tray"
+	"lampblack/config"
 	"lampblack/rules"
 )
 
@@ -34,7 +37,7 @@ func TestDamagedOutcomesAreSaid(t *testing.T) {
 	} {
 		dir := t.TempDir()
 		mustNot(t, os.WriteFile(filepath.Join(dir, "outcomes.jsonl"), []byte(text), 0o600))
-		if _, note, err := ReadLearnt(dir); note != want || err != nil {
+		if _, note, err := ReadLearnt(dir, config.Default()); note != want || err != nil {
 			t.Errorf("of %q it is said %q, %v; want %q", text, note, err, want)
 		}
 	}
@@ -47,8 +50,7 @@ func TestTakeBackOutcome(t *testing.T) {
 	now := morning
 	l.o.StateDir = t.TempDir()
 	l.o.Now = func() time.Time { return now }
-	report := &rules.Report{Purpose: rules.ForPrint}
-	report.Prediction.Targets.Spread = &rules.Spread{}
+	report := &rules.Report{Purpose: rules.ForPrint, Prediction: rules.Prediction{Targets: rules.Against{Spread: &rules.Spread{}}}}
 	e := journal.Entry{Path: "/to-print/quay.tif", Size: 1, ModTime: morning.Add(-time.Hour), Report: report}
 	l.voice.addPrint(e)
 	tell := func(word rules.Outcome) {
@@ -77,5 +79,85 @@ func TestTakeBackOutcome(t *testing.T) {
 	takeBack() // too late
 	if o := l.desk.told[identityOf(e)]; o.Word != rules.BitDarker {
 		t.Errorf("taken back too late, it came out %q", o.Word)
+	}
+}
+
+// olderJournal is a journal of the first version, word for word: entries whose reports
+// know no parts of a prediction, and outcomes that repeat only the whole of it. One of
+// the three has no entry any more, and of one the entry kept no luminance.
+func olderJournal(t *testing.T) (dir string) {
+	t.Helper()
+	dir = t.TempDir()
+	entry := func(name, conditions string) string {
+		return `{"v":1,"at":"2025-11-03T10:00:01Z","path":"/to-print/` + name + `","size":5,"mtime":"2025-11-03T10:00:00Z","report":{"file":"/to-print/` + name +
+			`","purpose":"print","conditions":[` + conditions + `],"prediction":{"targets":{"shift_stops":{"whole":0.5}}},"verdict":"darker"},"silence":""}` + "\n"
+	}
+	outcome := func(name string) string {
+		return `{"v":1,"at":"2025-11-04T10:00:00Z","path":"/to-print/` + name + `","size":5,"mtime":"2025-11-03T10:00:00Z","predicted_stops":0.5,"outcome":"a bit darker","found_stops":0.25}` + "\n"
+	}
+	mustNot(t, os.WriteFile(filepath.Join(dir, "journal-2025.jsonl"), []byte(
+		entry("quay.tif", `{"name":"screen luminance","value":190,"unit":"cd/m²"}`)+entry("fog.tif", `{"name":"room light","value":48,"unit":"lx"}`)), 0o600))
+	mustNot(t, os.WriteFile(filepath.Join(dir, "outcomes.jsonl"), []byte(outcome("quay.tif")+outcome("fog.tif")+outcome("gone.tif")), 0o600))
+	return dir
+}
+
+// TestOlderOutcomes: an outcome of the first version teaches by the screen's luminance that
+// its entry kept, over the reference of the profile as it is now, with that version's part
+// of the white taken off; one without an entry, or whose entry kept none, teaches nothing.
+func TestOlderOutcomes(t *testing.T) {
+	dir, p := olderJournal(t), config.Default()
+	outcomes, _, err := readOutcomes(dir)
+	if err != nil || len(outcomes) != 3 {
+		t.Fatalf("%+v, %v", outcomes, err)
+	}
+	for reference, change := range map[rules.Luminance]float64{95: 1, 190: 0} {
+		p.Target.ReferenceWhite = reference
+		got := olderWhites{}.judged(dir, p, outcomes)
+		if len(got) != 1 || math.Abs(float64(got[0].White)-change) > 1e-12 || math.Abs(float64(got[0].Tone)-(0.5-0.35*change)) > 1e-12 || got[0].Found != 0.25 {
+			t.Errorf("with a reference of %v the pairs are %+v", reference, got)
+		}
+		if l, note, err := ReadLearnt(dir, p); l.Prints != 1 || note != "" || err != nil {
+			t.Errorf("learnt from %d prints, %q, %v", l.Prints, note, err)
+		}
+	}
+	tellOlder := journal.Entry{Path: "/to-print/quay.tif", Size: 5, ModTime: outcomes[0].ModTime}
+	found, err := journal.FindAll(dir, map[journal.Identity]bool{identityOf(tellOlder): true})
+	mustNot(t, err)
+	if o := asOutcome(found[identityOf(tellOlder)], morning, rules.AsJudged, 0); !o.Lacks() {
+		t.Errorf("an outcome told today of an entry of then takes it for one whose white was right: %+v", o)
+	}
+}
+
+// TestOlderOutcomesAreLookedUpOnce: what the journal has told is remembered, and what it
+// lacks as well.
+func TestOlderOutcomesAreLookedUpOnce(t *testing.T) {
+	dir, whites := olderJournal(t), olderWhites{}
+	outcomes, _, err := readOutcomes(dir)
+	mustNot(t, err)
+	before := whites.judged(dir, config.Default(), outcomes)
+	mustNot(t, os.Remove(filepath.Join(dir, "journal-2025.jsonl")))
+	if after := whites.judged(dir, config.Default(), outcomes); len(before) != 1 || !slices.Equal(before, after) {
+		t.Errorf("%+v, and with the journal gone %+v", before, after)
+	}
+}
+
+// TestRelearnt: who says in the profile how prints are judged is learnt of anew.
+func TestRelearnt(t *testing.T) {
+	dir := t.TempDir()
+	for i := range 4 {
+		o := journal.Outcome{At: morning, Path: "/a", Size: int64(i), ModTime: morning, Predicted: 0.3, Tone: 0.1, White: 0.8, Raised: rules.Unknown, Found: 0.3}
+		mustNot(t, journal.AppendOutcome(dir, o))
+	}
+	d := knowNothing("", "")
+	felt := map[rules.Judging]float64{}
+	for _, way := range []rules.Judging{rules.JudgedUnsaid, rules.ByItself, rules.Beside} {
+		p := config.Default()
+		p.Judged = way
+		d.profile = p
+		d.learn(dir)
+		felt[way] = p.Learnt.Unabsorbed
+	}
+	if !(felt[rules.ByItself] < felt[rules.JudgedUnsaid] && felt[rules.JudgedUnsaid] < felt[rules.Beside]) {
+		t.Errorf("the same prints teach %v", felt)
 	}
 }

@@ -281,7 +281,7 @@ func TestPaperTrouble(t *testing.T) {
 		s.must(os.WriteFile(icc, []byte("lies"), 0o600))
 		s.writeProfile([]byte("[[paper]]\nname = \"harbour rag\"\nicc = \"lying.icc\"\n"))
 		s.begin()
-		if got := s.troubles(); len(got) == 0 || !strings.Contains(got[0], `paper "harbour rag": lying.icc: `) {
+		if got := s.troubles(); len(got) == 0 || !strings.Contains(got[0], `Paper "harbour rag": lying.icc: `) {
 			t.Errorf("troubles %q", got)
 		}
 		s.must(os.WriteFile(icc, []byte("an honest profile"), 0o600))

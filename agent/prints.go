@@ -27,7 +27,10 @@ func (v *voice) addPrint(e journal.Entry) {
 func (v *voice) tellable(told map[journal.Identity]journal.Outcome) []tray.Print {
 	var ps []tray.Print
 	for _, e := range v.prints {
-		known := "verdict: " + string(e.Report.Verdict)
+		known := "verdict: " + e.Report.Verdict.Words()
+		if raised := rules.RaisedBy(e.Report); raised != "" {
+			known = raised + ", " + known
+		}
 		if o, told := told[identityOf(e)]; told {
 			known = "came out " + rules.OutcomeText(o.Word, o.Found)
 		}

@@ -37,7 +37,7 @@ func LoadProfile(path, stateDir string) (p *rules.Profile, notes []string, exist
 	}
 	p = known.Apply(w.profile, w.modified)
 	if stateDir != "" {
-		learnt, note, err := ReadLearnt(JournalDir(stateDir))
+		learnt, note, err := ReadLearnt(JournalDir(stateDir), p)
 		if err != nil {
 			note = err.Error()
 		}

@@ -207,6 +207,14 @@ func (s *state) unchanged(path string, size int64, hash string) bool {
 	return s.journal != nil && s.journal.Unchanged(path, size, hash)
 }
 
+// before is the gist of the latest export to a path in the journal; nil without one.
+func (s *state) before(path string) *rules.Gist {
+	if s.journal == nil {
+		return nil
+	}
+	return s.journal.Before(path)
+}
+
 // last are the latest n entries of the journal, the latest first.
 func (s *state) last(n int) []journal.Entry {
 	if s.journal == nil {

@@ -166,9 +166,17 @@ func (s *studio) lines() []line {
 func (s *studio) observe(e journal.Entry) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if !coded(e.SilenceCode, e.Silence) || !coded(e.UnreadCode, e.Unread) {
+		s.t.Errorf("%s: the codes of %q, %q are %q, %q", e.Path, e.Silence, e.Unread, e.SilenceCode, e.UnreadCode)
+	}
 	s.journal = append(s.journal, e)
 	file := strings.TrimPrefix(e.Path, s.root+string(filepath.Separator))
 	s.out = append(s.out, line{at: time.Now(), kind: "journal", text: outcomeOf(e), file: filepath.ToSlash(file)})
+}
+
+// coded tells whether a sentence has a code that is known, and what says nothing none.
+func coded(c rules.Code, text string) bool {
+	return (c == "") == (text == "") && (c == "" || c.Meaning() != "")
 }
 
 func outcomeOf(e journal.Entry) string {

@@ -3,6 +3,8 @@ package agent
 import (
 	"slices"
 	"time"
+
+	"lampblack/rules"
 )
 
 // kind is a kind of trouble: every trouble that the menu can show is declared
@@ -93,13 +95,14 @@ func (t *troubles) keepNewest(k kind, n int) {
 	}
 }
 
-// shown are the sentences that are due at now, the most serious first.
+// shown are the sentences that are due at now, the most serious first, each with a
+// capital at its beginning.
 func (t *troubles) shown(now time.Time) []string {
 	var out []string
 	for _, k := range allTroubles {
 		for _, x := range t.list {
 			if x.kind == k && !now.Before(x.since.Add(k.after)) {
-				out = append(out, x.text)
+				out = append(out, rules.UpperFirst(x.text))
 			}
 		}
 	}

@@ -41,7 +41,7 @@ func TestTroublesKeepTheirTime(t *testing.T) {
 	if !ts.begin(growingTrouble, "0", "changing for 60 s", morning.Add(50*time.Second)) {
 		t.Error("a new text is no news")
 	}
-	want := []string{"changing for 60 s"}
+	want := []string{"Changing for 60 s"}
 	if got := ts.shown(morning.Add(time.Minute)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q: an old trouble with its new text", got, want)
 	}
@@ -53,7 +53,7 @@ func TestTroublesAreOrdered(t *testing.T) {
 		ts.begin(allTroubles[i], "", allTroubles[i].code, morning)
 	}
 	ts.begin(folderTrouble, "another", "folder", morning)
-	want := []string{"profile", "journal", "log", "paper", "open", "page", "outcome", "folder", "folder", "growing", "light folder", "light photo", "sensor", "fault", "nothing"}
+	want := []string{"Profile", "Journal", "Log", "Paper", "Open", "Page", "Outcome", "Folder", "Folder", "Growing", "Light folder", "Light photo", "Sensor", "Fault", "Nothing"}
 	if got := ts.shown(morning.Add(time.Hour)); !reflect.DeepEqual(got, want) {
 		t.Errorf("shown %q, want %q", got, want)
 	}

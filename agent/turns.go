@@ -72,6 +72,14 @@ func (l *loop) feed(now time.Time) {
 	}, l.answers.exports)
 }
 
+// UnreadCode is the case of the reason why a file could not be read.
+func UnreadCode(err error) rules.Code {
+	if kind := picture.Kind(err); kind != "" {
+		return rules.Code(kind)
+	}
+	return rules.UnreadFault
+}
+
 // onRead judges an export that has been read, journals it, and keeps it for
 // the notice when it is worth one.
 func (l *loop) onRead(r examined) {
@@ -85,12 +93,14 @@ func (l *loop) onRead(r examined) {
 	f := r.about
 	e := journal.Entry{At: now, Path: f.Path, Size: f.Size, ModTime: f.ModTime, Hash: r.found.Hash, CatchUp: f.CatchUp}
 	if r.err != nil {
-		e.Unread = r.err.Error()
-		e.Silence = "the file could not be read"
+		e.Unread, e.UnreadCode = r.err.Error(), UnreadCode(r.err)
+		e.Silence, e.SilenceCode = "the file could not be read", rules.SilenceUnread
 	} else {
 		l.learn()
-		e.Report = judge(l.desk.profile, r)
-		e.Silence = l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
+		e.Report = judge(l.desk.profile, r, l.exports.before(f.Path))
+		e.Gist = e.Report.Gist
+		silence := l.voice.silence(e.Report, f.CatchUp, l.desk.profile.Quiet, now)
+		e.Silence, e.SilenceCode = silence.Text, silence.Code
 		l.voice.gathered.add(e, now)
 		l.voice.addPrint(e)
 	}

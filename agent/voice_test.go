@@ -58,17 +58,17 @@ func TestTidingsInOrder(t *testing.T) {
 		notices int
 		shown   []string
 	}{
-		{"a notice", func(t *tidings) { *t = append(*t, broken) }, 1, []string{"it is broken"}},
-		{"no news", func(t *tidings) { *t = append(*t, broken) }, 1, []string{"it is broken"}},
-		{"over, and anew", func(t *tidings) { t.end(profileTrouble, ""); *t = append(*t, broken) }, 2, []string{"it is broken"}},
+		{"a notice", func(t *tidings) { *t = append(*t, broken) }, 1, []string{"It is broken"}},
+		{"no news", func(t *tidings) { *t = append(*t, broken) }, 1, []string{"It is broken"}},
+		{"over, and anew", func(t *tidings) { t.end(profileTrouble, ""); *t = append(*t, broken) }, 2, []string{"It is broken"}},
 		{"anew, and over", func(t *tidings) { *t = append(*t, broken); t.end(profileTrouble, "") }, 2, nil},
-		{"two of a kind", func(t *tidings) { t.begin(paperTrouble, "a", "a"); t.begin(paperTrouble, "b", "b") }, 2, []string{"a", "b"}},
-		{"another's end", func(t *tidings) { t.end(paperTrouble, "a") }, 2, []string{"b"}},
+		{"two of a kind", func(t *tidings) { t.begin(paperTrouble, "a", "a"); t.begin(paperTrouble, "b", "b") }, 2, []string{"A", "B"}},
+		{"another's end", func(t *tidings) { t.end(paperTrouble, "a") }, 2, []string{"B"}},
 		{"the newest", func(t *tidings) {
 			for _, p := range []string{"c", "d", "e"} {
 				*t = append(*t, tiding{does: beginTrouble, kind: paperTrouble, about: p, text: p, most: 2})
 			}
-		}, 2, []string{"d", "e"}},
+		}, 2, []string{"D", "E"}},
 		{"of all", func(t *tidings) { t.say("all is well"); t.endAll(paperTrouble) }, 2, nil},
 	} {
 		var ts tidings

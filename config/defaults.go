@@ -23,25 +23,27 @@ const (
 	assumedWallLamps rules.Kelvin    = 3000
 	readingHours                     = 4
 	meterUncertainty                 = 0.15
-
-	// referenceRoomShare is the reference room's light over the upper limit.
-	referenceRoomShare = 0.75
 )
 
 // Diffuse reflection coefficients of screens that nobody has measured,
 // cd·m⁻²·lx⁻¹: within published ranges, which span a factor of four.
 var screenFinishes = map[string]float64{"matt": 0.0045, "gloss": 0.003}
 
-// defaultTarget is what the desk should be when the profile doesn't say.
+var defaultWhites = rules.Range{Low: 90, High: 120} // cd/m²
+
+const defaultRoom rules.Lux = 64
+
+// defaultTarget is what the desk should be when the profile doesn't say. The white and
+// the room to count from are the geometric middle of their ranges: 104 cd/m² and 32 lx.
 var defaultTarget = rules.Target{
-	White:             rules.Range{Low: 90, High: 120},
+	White:             defaultWhites,
 	WhitePoint:        rules.Range{Low: 5600, High: 6500},
 	Surround:          rules.Range{Low: 0.15, High: 0.30},
-	Room:              64,
+	Room:              defaultRoom,
 	RecalibrateDays:   30,
-	ReferenceWhite:    95,
+	ReferenceWhite:    rules.Luminance(defaultWhites.Middle()),
 	ReferencePoint:    6000,
-	ReferenceRoom:     48,
+	ReferenceRoom:     middleOfRoom(defaultRoom),
 	ReferenceSurround: 0.20,
 }
 
@@ -82,7 +84,7 @@ func assumedProfile() *rules.Profile {
 			MeterUncertainty: meterUncertainty,
 			LightOf:          rules.OfPaper,
 		},
-		Quiet: rules.Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, StepsLost: 0.25, Probability: 0.6, Gap: 240 * time.Minute},
+		Quiet: rules.Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, Contrast: 0.90, StepsLost: 0.25, Probability: 0.6, Gap: 240 * time.Minute},
 	}
 }
 

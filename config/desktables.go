@@ -14,6 +14,8 @@ import (
 var deskTable = table{name: "desk", keys: []key{
 	{name: "name", kind: kindText, example: `"Tidemark, Skarvik"`,
 		set: into(func(p *rules.Profile, name string) { p.Desk = name })},
+	{name: "prints_judged", kind: kindChoice, choices: words(rules.Judgings()), example: `"by itself"`,
+		set: into(func(p *rules.Profile, way string) { p.Judged = rules.Judging(way) })},
 }}
 
 // display sets a value of the display that was begun last.
@@ -22,7 +24,7 @@ func display[V any](put func(*rules.Display, V)) setter {
 }
 
 var displayTable = table{
-	name: "display", many: true, either: [][]string{{"white_k", "white_xy"}, {"screen", "diffuse_cd_m2_lx"}},
+	name: "display", many: true, either: [][]string{{"white_k", "white_xy"}, {"surface", "screen", "diffuse_cd_m2_lx"}},
 	begin: func(p *rules.Profile) { p.Displays = append(p.Displays, assumedDisplay()) },
 	keys: []key{
 		{name: "name", kind: kindText, need: true, example: `"north bench"`,
@@ -39,12 +41,14 @@ var displayTable = table{
 			set: display(func(d *rules.Display, ratio float64) { d.Contrast = rules.Stated(ratio) })},
 		{name: "measured", kind: kindDay, example: "2026-02-14",
 			set: display(func(d *rules.Display, day time.Time) { d.Measured = rules.Stated(day) })},
-		{name: "screen", kind: kindChoice, choices: []string{"matt", "gloss"}, example: `"matt"`,
-			set: display(func(d *rules.Display, name string) { d.Screen = rules.Stated(finish(name)) })},
+		surfaceKey("surface"),
+		surfaceKey("screen"), // its older name
 		{name: "diffuse_cd_m2_lx", kind: kindNumber, unit: "cd/m² per lx", low: 0, high: 0.3, example: "0.0045",
 			set: display(func(d *rules.Display, diffuse float64) {
 				d.Screen = rules.Stated(rules.ScreenFinish{Name: "measured", Diffuse: diffuse})
 			})},
+		{name: "most_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "350",
+			set: display(atMost)},
 		{name: "hood", kind: kindFlag, example: "true",
 			set: display(func(d *rules.Display, yes bool) { d.Hood = rules.Stated(yes) })},
 		{name: "held", kind: kindFlag, example: "true",
@@ -52,27 +56,46 @@ var displayTable = table{
 	},
 }
 
+// surfaceKey is the key of how a display's face reflects, under one of its names.
+func surfaceKey(name string) key {
+	return key{name: name, kind: kindChoice, choices: []string{"matt", "gloss"}, example: `"matt"`,
+		set: display(func(d *rules.Display, kind string) { d.Screen = rules.Stated(finish(kind)) })}
+}
+
+// atMost states what a display can do at most. A white that is only assumed is no
+// brighter than that.
+func atMost(d *rules.Display, white float64) {
+	d.Most = rules.Luminance(white)
+	if d.White.Assumed {
+		d.White.Value = min(d.White.Value, d.Most)
+	}
+}
+
 // target sets a value of what the desk should be.
 func target[V any](put func(*rules.Target, V)) setter {
 	return into(func(p *rules.Profile, v V) { put(&p.Target, v) })
 }
 
-// A reference that isn't given follows the range that is: the low end of the white,
-// three quarters of the room, and elsewhere the default as far as the range allows.
+// A reference that isn't given follows the range that is: the geometric middle of the
+// white and of the room, and elsewhere the default as far as the range allows.
 var targetTable = table{name: "target", keys: []key{
 	{name: "white_cd_m2", kind: kindInterval, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "[90.0, 120.0]",
-		set: target(func(t *rules.Target, r rules.Range) { t.White, t.ReferenceWhite = r, rules.Luminance(r.Low) })},
+		set: target(func(t *rules.Target, r rules.Range) {
+			t.White, t.ReferenceWhite, t.WhiteStated = r, rules.Luminance(r.Middle()), true
+		})},
 	{name: "white_k", kind: kindInterval, unit: "K", low: 4000, high: 25000, example: "[5600, 6500]",
 		set: target(func(t *rules.Target, r rules.Range) {
 			t.WhitePoint, t.ReferencePoint = r, rules.Kelvin(within(r, float64(t.ReferencePoint)))
 		})},
 	{name: "reference_cd_m2", kind: kindNumber, unit: "cd/m²", low: 1, high: rules.MostWhite, example: "95.0",
-		set: target(func(t *rules.Target, white float64) { t.ReferenceWhite = rules.Luminance(white) })},
+		set: target(func(t *rules.Target, white float64) {
+			t.ReferenceWhite, t.WhiteStated = rules.Luminance(white), true
+		})},
 	{name: "reference_k", kind: kindNumber, unit: "K", low: 4000, high: 25000, example: "6000",
 		set: target(func(t *rules.Target, k float64) { t.ReferencePoint = rules.Kelvin(k) })},
 	{name: "room_lx", kind: kindNumber, unit: "lx", low: 1, high: 100000, example: "64.0",
 		set: target(func(t *rules.Target, lx float64) {
-			t.Room, t.ReferenceRoom = rules.Lux(lx), rules.Lux(referenceRoomShare*lx)
+			t.Room, t.ReferenceRoom = rules.Lux(lx), middleOfRoom(rules.Lux(lx))
 		})},
 	{name: "reference_lx", kind: kindNumber, unit: "lx", low: 0.1, high: 100000, example: "48.0",
 		set: target(func(t *rules.Target, lx float64) { t.ReferenceRoom = rules.Lux(lx) })},
@@ -85,6 +108,9 @@ var targetTable = table{name: "target", keys: []key{
 	{name: "recalibrate_days", kind: kindNumber, unit: "days", low: 1, high: 3650, example: "30",
 		set: target(func(t *rules.Target, days float64) { t.RecalibrateDays = days })},
 }}
+
+// middleOfRoom is the reference room where only its upper limit is known.
+func middleOfRoom(limit rules.Lux) rules.Lux { return rules.Lux(rules.RoomRange(limit).Middle()) }
 
 // within is the value of the range that is nearest to v.
 func within(r rules.Range, v float64) float64 { return min(max(v, r.Low), r.High) }
@@ -176,6 +202,8 @@ var quietTable = table{name: "quiet", keys: []key{
 		set: quiet(func(q *rules.Quiet, stops float64) { q.Clear = rules.Stops(stops) })},
 	{name: "colourfulness_ratio", kind: kindNumber, low: 0, high: 1, example: "0.93",
 		set: quiet(func(q *rules.Quiet, ratio float64) { q.Colourful = ratio })},
+	{name: "contrast_ratio", kind: kindNumber, low: 0, high: 1, example: "0.90",
+		set: quiet(func(q *rules.Quiet, ratio float64) { q.Contrast = ratio })},
 	{name: "steps_lost", kind: kindNumber, low: 0, high: 1, example: "0.25",
 		set: quiet(func(q *rules.Quiet, share float64) { q.StepsLost = share })},
 	{name: "probability", kind: kindNumber, low: 0, high: 1, example: "0.6",

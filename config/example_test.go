@@ -1,10 +1,13 @@
 package config
 
 import (
+	"math"
 	"os"
 	"regexp"
 	"strings"
 	"testing"
+
+	"lampblack/rules"
 )
 
 func TestExampleIsTheOneAtTheTop(t *testing.T) {
@@ -25,11 +28,47 @@ func TestExampleLoads(t *testing.T) {
 	if p.EditingDisplay().Name != "north bench" || len(p.Displays) != 2 || len(p.Papers) != 2 || len(p.Viewings) != 2 || len(p.Folders) != 2 {
 		t.Errorf("got %+v", p)
 	}
-	if p.Target != defaultTarget {
-		t.Errorf("the example's target %+v is not the default", p.Target)
+	want := defaultTarget
+	want.ReferenceWhite, want.ReferenceRoom, want.WhiteStated = 95, 48, true // which Tidemark has of its own
+	if p.Target != want {
+		t.Errorf("the example's target is %+v, want the default but for its references, %+v", p.Target, want)
 	}
 	if p.Quiet != Default().Quiet || p.Room.ReadingLife != Default().Room.ReadingLife {
 		t.Error("the example's [quiet] or [room] is not the default")
+	}
+}
+
+// What stands for a reference that is left out is what the example says of it: the
+// geometric middle of its range, and of the room's from a quarter of its limit.
+func TestReferencesLeftOut(t *testing.T) {
+	p, _, err := Parse("desk.toml", []byte("[target]\nwhite_cd_m2 = [80, 125]\nroom_lx = 100\nsurround = [0.3, 0.4]\n"), "/home/anna")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := p.Target; g.ReferenceWhite != 100 || g.ReferenceRoom != 50 || g.ReferenceSurround != 0.3 || g.ReferencePoint != 6000 {
+		t.Errorf("the references are %+v", g)
+	}
+	if d := Default().Target; math.Abs(float64(d.ReferenceWhite)-104) > 0.5 || d.ReferenceRoom != 32 {
+		t.Errorf("without a target the references are %+v, want 104 cd/m² and 32 lx", d)
+	}
+	for text, stated := range map[string]bool{"room_lx = 64": false, "white_cd_m2 = [90, 120]": true, "reference_cd_m2 = 100": true} {
+		p, _, err := Parse("desk.toml", []byte("[target]\n"+text), "/home/anna")
+		if err != nil || p.Target.WhiteStated != stated {
+			t.Errorf("%s: the white is stated: %v, %v", text, p.Target.WhiteStated, err)
+		}
+	}
+}
+
+// A display is not assumed to be brighter than it can be.
+func TestAssumedWhiteIsWithinReach(t *testing.T) {
+	for text, want := range map[string]rules.Given[rules.Luminance]{
+		"most_cd_m2 = 120": rules.Assume(rules.Luminance(120)), "most_cd_m2 = 500": rules.Assume(rules.Luminance(160)),
+		"most_cd_m2 = 120\nwhite_cd_m2 = 100": rules.Stated(rules.Luminance(100)),
+	} {
+		p, _, err := Parse("desk.toml", []byte("[[display]]\nname = 'north bench'\n"+text), "/home/anna")
+		if err != nil || p.Displays[0].White != want {
+			t.Errorf("%s: the white is %+v, %v, want %+v", text, p.Displays[0].White, err, want)
+		}
 	}
 }
 

@@ -28,7 +28,10 @@ func complete() map[string]map[string]string {
 			}
 		}
 	}
-	typed["folder"]["paper"], typed["folder"]["viewing"] = `"second paper"`, `"second viewing"`
+	for key, name := range map[string]string{"paper": `"second paper"`, "viewing": `"second viewing"`, "proof": `"second viewing"`} {
+		typed["folder"][key] = name
+	}
+	typed["display"]["most_cd_m2"] = "10000" // above whatever its white is
 	return typed
 }
 

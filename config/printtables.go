@@ -70,6 +70,8 @@ var folderTable = table{
 			set: folder(func(f *rules.Folder, name string) { f.Paper = name })},
 		{name: "viewing", kind: kindText, example: `"hall wall"`,
 			set: folder(func(f *rules.Folder, name string) { f.Viewing = name })},
+		{name: "proof", kind: kindText, example: `"bench lamp"`,
+			set: folder(func(f *rules.Folder, name string) { f.Proof = name })},
 		{name: "subfolders", kind: kindFlag, example: "true",
 			set: folder(func(f *rules.Folder, yes bool) { f.Subfolders = yes })},
 		{name: "poll_seconds", kind: kindNumber, unit: "seconds", low: 1, high: 3600, example: "10",

@@ -2,6 +2,7 @@ package config
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -23,12 +24,16 @@ func (r *reader) checkRelations() {
 	r.checkReference("surround", "reference_surround", "")
 	r.checkReferenceRoom()
 	r.checkSteps()
+	for _, s := range r.sections["display"] {
+		r.checkMost(s)
+	}
 	for _, s := range r.sections["paper"] {
 		r.checkBlack(s)
 	}
 	for _, s := range r.sections["folder"] {
-		r.checkNames(s, "paper")
-		r.checkNames(s, "viewing")
+		r.checkNames(s, "paper", "paper")
+		r.checkNames(s, "viewing", "viewing")
+		r.checkNames(s, "proof", "viewing")
 	}
 	r.checkFoldersTwice()
 	r.checkLightFolder()
@@ -119,7 +124,7 @@ func (r *reader) checkReferenceRoom() {
 		r.doubt(s.at.in("reference_lx"), "target.reference_lx",
 			fmt.Sprintf("found %s lx, above the target's own room_lx of %s lx",
 				plainNumber(float64(t.ReferenceRoom)), plainNumber(float64(t.Room))),
-			forExample+"reference_lx = "+plainNumber(referenceRoomShare*float64(t.Room)))
+			forExample+"reference_lx = "+plainNumber(math.Round(float64(middleOfRoom(t.Room))*10)/10))
 	}
 }
 
@@ -139,6 +144,18 @@ func (r *reader) checkSteps() {
 	}
 }
 
+// checkMost wants a display able to do what its white is.
+func (r *reader) checkMost(s section) {
+	d := alone(s).Displays[0]
+	if d.Most == 0 || d.White.Assumed || d.Most >= d.White.Value {
+		return
+	}
+	white := plainNumber(float64(d.White.Value))
+	r.mistake(s.at.in("most_cd_m2"), "display.most_cd_m2",
+		fmt.Sprintf("found %s cd/m², but its white is %s already; the most it can do is at least that", plainNumber(float64(d.Most)), white),
+		forExample+"most_cd_m2 = "+white)
+}
+
 // checkBlack wants a paper's deepest black darker than its white.
 func (r *reader) checkBlack(s section) {
 	p := alone(s).Papers[0]
@@ -150,33 +167,35 @@ func (r *reader) checkBlack(s section) {
 			plainNumber(p.DMax.Value), colour.Density(p.White.Value)), forExample+"dmax = "+plainNumber(assumedDMax))
 }
 
-// checkNames wants the paper or viewing that a folder names to be there.
-func (r *reader) checkNames(folder section, table string) {
-	name, ok := value[string](folder, table)
+// checkNames wants the paper or viewing that a key of a folder names to be there.
+func (r *reader) checkNames(folder section, key, table string) {
+	name, ok := value[string](folder, key)
 	if !ok {
 		return
 	}
-	names := map[string]bool{}
 	var all []string
 	for _, s := range r.sections[table] {
 		if n, ok := value[string](s, "name"); ok {
-			names[n] = true
 			all = append(all, n)
 		}
 	}
-	if _, standard := rules.StandardViewing(name); names[name] || standard && table == "viewing" {
+	allowed := all
+	if table == "viewing" {
+		allowed = append(slices.Clone(all), rules.StandardViewings()...)
+	}
+	if slices.Contains(allowed, name) {
 		return
 	}
 	text := fmt.Sprintf("found %q, but there is no [[%s]] at all", name, table)
 	hint := fmt.Sprintf("add a [[%s]] of that name, or leave the line out", table)
 	if len(all) > 0 {
 		text = fmt.Sprintf("found %q, but no [[%s]] has that name; there is %s", name, table, oneOf(all))
-		hint = forExample + fmt.Sprintf("%s = %q", table, all[0])
-		if near, ok := nearest(name, all); ok {
-			hint = writeSo + fmt.Sprintf("%s = %q", table, near)
-		}
+		hint = forExample + fmt.Sprintf("%s = %q", key, all[0])
 	}
-	r.mistake(folder.at.in(table), "folder."+table, text, hint)
+	if near, ok := nearest(name, allowed); ok {
+		hint = writeSo + fmt.Sprintf("%s = %q", key, near)
+	}
+	r.mistake(folder.at.in(key), "folder."+key, text, hint)
 }
 
 // checkFoldersTwice looks for files that two folders would both claim.

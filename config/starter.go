@@ -18,9 +18,10 @@ import (
 // and is assumed.
 type Answers struct {
 	White    rules.Luminance // of the display on which pictures are edited
-	Measured time.Time       // the day an instrument said so; zero: none has
+	Measured time.Time       // the day of the last calibration; zero: there was none
 	Held     *bool           // nobody turns up its brightness, and no sensor dims it
 	Exports  string          // the folder of the exports for print; ~ is the home
+	Judged   rules.Judging   // how prints are judged
 }
 
 // studioLine is the line of the example that is not so in a profile made of it.
@@ -44,6 +45,9 @@ func Starter(a Answers) string {
 	}
 	if len(set) > 0 {
 		set["display"], set["display.name"] = "", `"screen"`
+	}
+	if a.Judged != rules.JudgedUnsaid {
+		set["desk"], set["desk.prints_judged"] = "", strconv.Quote(string(a.Judged))
 	}
 	if a.Exports != "" {
 		set["folder"], set["folder.path"], set["folder.purpose"] = "", quoted(a.Exports), `"print"`

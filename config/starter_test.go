@@ -43,6 +43,7 @@ func TestStarter(t *testing.T) {
 		"folder": {Answers{Exports: "~/to-print"}, func(p *rules.Profile) {
 			p.Folders = []rules.Folder{{Path: "/home/anna/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
 		}},
+		"judged": {Answers{Judged: rules.Beside}, func(p *rules.Profile) { p.Judged = rules.Beside }},
 		"all": {Answers{White: 10000, Measured: march, Exports: "/srv/to-print"}, func(p *rules.Profile) {
 			p.Displays[0].White, p.Displays[0].Measured = rules.Stated(rules.Luminance(10000)), rules.Stated(march)
 			p.Folders = []rules.Folder{{Path: "/srv/to-print", Purpose: rules.ForPrint, Subfolders: true, Match: defaultMatch}}
@@ -73,7 +74,7 @@ func TestStarterKeepsTheComments(t *testing.T) {
 	want := map[string]string{
 		"display.name":        `name = "screen"`,
 		"display.white_cd_m2": "white_cd_m2 = 120               # luminance of its white, in cd/m²",
-		"display.measured":    "measured = 2026-03-02           # the day an instrument said so: the calibration's date; left out: none has",
+		"display.measured":    "measured = 2026-03-02           # date of the last calibration; leave out if there was none",
 		"folder.path":         "path = '/srv/to-print'",
 	}
 	at := StarterLines(Example)

@@ -21,37 +21,37 @@ type slip struct {
 // In this order: the first that fits is told.
 var slips = []slip{
 	{`^\s*([\w-]+)\s*=\s*[“”„‟«»‘’‚]([^“”„‟«»‘’‚"#]*)[“”„‟«»‘’‚"]`,
-		"curly quotes; TOML knows straight ones only", `$1 = "$2"`},
+		"curly quotes; TOML knows straight ones only", writeSo + `$1 = "$2"`},
 	{`^[^#"']*[“”„‟«»‘’‚]`,
 		"curly quotes; TOML knows straight ones only", ""},
 	{`^\s*([\w-]+)\s*=\s*(-?\d+),(\d+)\s*(?:#.*)?$`,
-		"a decimal comma; numbers take a point", "$1 = $2.$3"},
+		"a decimal comma; numbers take a point", writeSo + "$1 = $2.$3"},
 	{`^\s*([\w-]+)\s*=\s*(-?)\.(\d+)\s*(?:#.*)?$`,
-		"a number that begins with a point; it takes a zero before it", "$1 = ${2}0.$3"},
+		"a number that begins with a point; it takes a zero before it", writeSo + "$1 = ${2}0.$3"},
 	{`^\s*([\w-]+)\s*=\s*((?i:yes|on|true))\s*(?:#.*)?$`,
-		"$2; a yes is written true, in small letters", "$1 = true"},
+		"$2; a yes is written true, in small letters", writeSo + "$1 = true"},
 	{`^\s*([\w-]+)\s*=\s*((?i:no|off|false))\s*(?:#.*)?$`,
-		"$2; a no is written false, in small letters", "$1 = false"},
+		"$2; a no is written false, in small letters", writeSo + "$1 = false"},
 	{`^\s*([\w-]+)\s*=\s*(\d{4}-\d\d-\d\d)`,
 		"the date $2, which is not one of the calendar", "write a day that there is"},
 	{`^\s*([\w-]+)\s*=\s*(\d{1,4}[-./]\d{1,2}[-./]\d{1,4})`,
 		"the date $2; a date is year-month-day, with two digits for month and day", ""},
 	{`^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*[\pL°%µ/][^=]*$`,
-		"something after the number; a unit is not written, the key's name has it", "$1 = $2"},
+		"something after the number; a unit is not written, the key's name has it", writeSo + "$1 = $2"},
 	{`^\s*([\w-]+)\s*=\s*"([^"']*\\[^"']*)"`,
-		"a backslash in double quotes; write paths in single quotes, or with /", "$1 = '$2'"},
+		"a backslash in double quotes; write paths in single quotes, or with /", writeSo + "$1 = '$2'"},
 	{`^\s*([\w-]+)\s*=\s*(?:#.*)?$`,
 		"a key without a value; leave the line out, or put # before it", ""},
 	{`^\s*([\w-]+)\s*=\s*"([^"\\]*)$`,
-		"a text whose closing quote is missing", `$1 = "$2"`},
+		"a text whose closing quote is missing", writeSo + `$1 = "$2"`},
 	{`^\s*([\w-]+)\s*=\s*'([^'"\\]*)$`,
-		"a text whose closing quote is missing", `$1 = '$2'`},
+		"a text whose closing quote is missing", writeSo + `$1 = '$2'`},
 	{`^\s*([\w-]+)\s*=\s*([\pL~/*][^"'\\\[\]{}#=]*?)\s*(?:#.*)?$`,
-		"a text without quotes", `$1 = "$2"`},
+		"a text without quotes", writeSo + `$1 = "$2"`},
 	{`^\s*([\w-]+)\s*:\s*([^#]*?)\s*(?:#.*)?$`,
-		"a colon; key and value are joined by =", "$1 = $2"},
+		"a colon; key and value are joined by =", writeSo + "$1 = $2"},
 	{`^\s*([\w-]+)\s+([^=\s\[\]]+)\s*(?:#.*)?$`,
-		"a key and a value without = between them", "$1 = $2"},
+		"a key and a value without = between them", writeSo + "$1 = $2"},
 	{`^\s*[\w-]+\s*$`,
 		"a word alone; a line is key = value, and # begins a comment", ""},
 	openHeader,
@@ -138,11 +138,8 @@ func (m *Mistake) explainedBy(s slip, line string) bool {
 	}
 	m.Text = "found " + string(looks.ExpandString(nil, s.text, line, match))
 	m.Hint = string(looks.ExpandString(nil, s.hint, line, match))
-	switch {
-	case m.Hint == "":
+	if m.Hint == "" {
 		m.Hint = exampleFor(line)
-	case strings.Contains(m.Hint, " = "):
-		m.Hint = writeSo + m.Hint
 	}
 	return true
 }

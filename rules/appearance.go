@@ -29,7 +29,7 @@ func SightOf(p *Profile, r *Report, now time.Time) Sight {
 	page.surround = PageGrey
 	mean := r.Picture.MeanY
 	here := page.at(mean)
-	a, b := judged.now().at(mean), hanging(paper, viewing, judged.share).at(mean)
+	a, b := judged.now().at(mean), hanging(paper, viewing, judged.share.value).at(mean)
 	s := Sight{Screen: likeness(a, here), Print: likeness(b, here), Tones: toneCurve(&a, &b)}
 	dim := 1 / max(1, s.Screen.brightest(), s.Print.brightest())
 	s.Screen.gain *= dim
@@ -57,11 +57,12 @@ func judgedIn(p *Profile, r *Report) Conditions {
 // Likeness leads from a picture's colours to the colours that look on this
 // screen, in its present conditions, as the picture's look somewhere else:
 //
-//	J, C, h as CIECAM16 has them there; the stimulus that has them here;
-//	times 2^(beta·log2(W_there/W_here)), the change of white that adaptation
-//	does not absorb (see beta)
+//	J as CIECAM16 has it there, C and h as it has them there on the background of here
+//	(see look.on); the stimulus that has them here; times 2^(beta·log2(W_there/W_here)),
+//	the change of white that adaptation does not absorb
 type Likeness struct {
 	there, here look
+	coloured    look // there, on the background of here
 	gain        float64
 	out         colour.Matrix // from the screen's own white to linear sRGB
 }
@@ -70,8 +71,8 @@ func likeness(there, here look) Likeness {
 	toD50 := here.from.Inverse()
 	toD65 := colour.Bradford(colour.D50.XYZ(1), colour.D65.XYZ(1))
 	return Likeness{
-		there: there, here: here,
-		gain: math.Exp2(beta * (there.stops - here.stops)),
+		there: there, here: here, coloured: there.on(&here),
+		gain: math.Exp2(here.eye.unabsorbed * whiteChange(&there, &here)),
 		out:  colour.SRGB.ToXYZ().Inverse().Mul(toD65).Mul(toD50),
 	}
 }
@@ -83,8 +84,8 @@ type RGB struct{ R, G, B float64 }
 // Show is the colour that shows a colour of the picture, given as XYZ relative to
 // D50, whether sRGB has it or not.
 func (l *Likeness) Show(pcs colour.XYZ) RGB {
-	k := l.there.appearance(pcs)
-	seen := l.here.view.Inverse(k.J, k.C, k.H).Add(l.here.veil.Scale(-1))
+	light, colours := l.there.appearance(pcs), l.coloured.appearance(pcs)
+	seen := l.here.view.Inverse(light.J, colours.C, colours.H).Add(l.here.veil.Scale(-1))
 	v := l.out.Apply(seen.Scale(l.gain / (100 * (1 - l.here.black))))
 	return RGB{v.X, v.Y, v.Z}
 }
@@ -126,7 +127,7 @@ type TonePoint struct{ File, Print float64 }
 
 // toneCurve compares the screen a with the print b at every second L*.
 func toneCurve(a, b *look) ToneCurve {
-	gain := math.Exp2(beta * (b.stops - a.stops))
+	gain := math.Exp2(-unabsorbed(a, b))
 	screen := func(y float64) float64 { return math.Max(0, a.tone(b.lightness(y))) }
 	c := ToneCurve{Lost: colour.Lightness(screen(0))}
 	for l := 0.0; l <= 100; l += 2 {

@@ -42,13 +42,10 @@ func BenchmarkCauses(b *testing.B) {
 // BenchmarkSample is one of the 256: it must not allocate.
 func BenchmarkSample(b *testing.B) {
 	pic := large()
-	small := coarse(&pic)
-	cs := coloursOf(small)
 	c := Resolve(offTarget(), noon)
-	z := deviates().RawRowView(7)
+	s, z := newSampler(&c, &pic), deviates().RawRowView(7)
 	b.ReportAllocs()
 	for b.Loop() {
-		s := c.disturbed(z)
-		sample(s.now, s.should, small, cs)
+		s.effect(z)
 	}
 }

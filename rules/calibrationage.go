@@ -13,12 +13,17 @@ var calibrationAge = kind{
 	scale: &Scale{From: 0, To: 90, Ticks: []float64{0, 30, 60, 90, 180, 365, 730}},
 	isAge: true,
 	words: wording{
-		subject: "the calibration",
-		low:     "due", high: "due", right: "good", unknown: "of unknown age",
-		shown:  math.Floor, // it is 3 days old all day
-		value:  func(v float64) string { return calibrationText(v, " old") },
-		seen:   func(v float64) string { return calibrationText(v, "") },
-		target: func(_, high float64) string { return "up to " + plural(high, "day") },
+		stands: stands{
+			isRight:   {"good", "The calibration is good"},
+			isTooHigh: {"due", "The calibration is due"},
+			isUnknown: {"not known", "It isn't known when the screen was calibrated"},
+		},
+		is:      "The calibration is {value}",
+		shown:   math.Floor, // it is 3 days old all day
+		value:   calibrationText,
+		seen:    daysText,
+		target:  func(_, high float64) string { return fillIn("up to {days}", "days", plural(high, "day")) },
+		measure: "Calibrating the screen now would take away much of the doubt.",
 	},
 
 	resolve: resolveCalibration,
@@ -29,36 +34,44 @@ var calibrationAge = kind{
 	// It moves no central value (it widens the uncertainty), so its share is
 	// nothing; it is listed so that nobody looks for it in vain.
 	departures: []departure{{name: CalibrationAge}},
-	why:        "The age of the calibration moves nothing by itself, but nobody knows what has moved since.",
+	why:        "An old calibration doesn't darken a print, but the screen may have drifted since.",
 	doubt:      doubtOfCalibration,
 	settle:     func(c *Conditions, _ *Report) Remedy { return measureScreen(c) },
 }
 
-func resolveCalibration(at moment, _ *Conditions, k *Condition) {
+func resolveCalibration(at moment, c *Conditions, k *Condition) {
 	days := daysSince(at.display.Measured.Value, at.now)
 	k.Value, k.AgeHours = Figure(days), Figure(24*days)
-	k.InTarget = math.Floor(days) <= at.profile.Target.RecalibrateDays // in whole days, as it is shown; unknown: false
-	k.Assumed, k.Source = math.IsNaN(days), "from the profile"
+	k.InTarget = math.Floor(days) <= c.target.RecalibrateDays // in whole days, as it is shown; unknown: false
+	k.Assumed = math.IsNaN(days)
+	k.from(SourceProfile, "from the profile")
 	if k.Assumed {
-		k.Source = "nobody has said when the screen was measured"
+		k.from(SourceDayNotKnown, "it isn't known when the screen was calibrated")
 	}
 }
 
-func calibrationText(days float64, old string) string {
+func calibrationText(days float64) string {
 	if days < 1 {
 		return "made today"
 	}
-	return plural(math.Floor(days), "day") + old
+	return fillIn("{days} old", "days", daysText(days))
+}
+
+func daysText(days float64) string {
+	if days < 1 {
+		return "less than a day"
+	}
+	return plural(math.Floor(days), "day")
 }
 
 // doubtOfCalibration is about a white that somebody has measured, some time.
 func doubtOfCalibration(_ *Report, k Condition) string {
 	switch {
 	case !k.AgeHours.Known():
-		return "nobody has said when the screen was measured"
+		return "it isn't known when the screen was calibrated"
 	case k.InTarget:
-		return "it is close, and hangs on the screen's white"
+		return "it is close, and depends on the screen's white"
 	default:
-		return "the screen was measured " + span(hours(k.AgeHours)) + " ago"
+		return fillIn("the screen was calibrated {age} ago", "age", span(hours(k.AgeHours)))
 	}
 }

@@ -28,10 +28,11 @@ const noticeableCast = 2
 // a near-neutral.
 const nearNeutral = 15
 
-// castBetween is the cast of the picture's mean near-neutral.
+// castBetween is the cast of the picture's mean near-neutral, on r's background (see
+// look.on).
 func castBetween(a, r *look, cs []chosen) Cast {
-	grey := meanNeutral(cs)
-	before, after := a.ucs(grey), r.ucs(grey)
+	grey, seen := meanNeutral(cs), a.on(r)
+	before, after := seen.ucs(grey), r.ucs(grey)
 	c := Cast{A: Figure(after.a - before.a), B: Figure(after.b - before.b)}
 	c.Word = castWord(float64(c.A), float64(c.B))
 	return c

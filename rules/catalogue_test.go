@@ -81,7 +81,7 @@ func TestColumns(t *testing.T) {
 		}
 	}
 	// A column once given is never another's: that would move all figures.
-	for column, name := range []string{"white", "room", "reflection", "contrast", "surround", "drift", "person"} {
+	for column, name := range []string{"white", "room", "reflection", "contrast", "surround", "drift", "unabsorbed", "strength", "share"} {
 		if seen[column] != name {
 			t.Errorf("column %d is of %q, was of %q", column, seen[column], name)
 		}
@@ -260,7 +260,7 @@ func TestDescriptionsOfStrangers(t *testing.T) {
 			t.Errorf("%s is drawn as %q, want %q", name, got, want)
 		}
 	}
-	if got := reasonOf(Cause{"hum", -0.2}); got != "the hum is not as you aim for" {
+	if got := reasonOf(Cause{"hum", -0.2}); got != "the hum is not at your target" {
 		t.Errorf("%q", got)
 	}
 }

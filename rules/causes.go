@@ -14,7 +14,7 @@ func causes(c *Conditions, pic *Picture) []Cause {
 	should := target.at(pic.MeanY)
 	shift := remembered(func(d desk) float64 {
 		a := d.at(pic.MeanY)
-		return summarise(&a, &should, pic.Tones).whole.mean()
+		return summarise(&a, &should, pic.Tones).wholeShift()
 	})
 	n := len(departures)
 	value := make([]float64, 1<<n)

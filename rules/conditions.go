@@ -36,9 +36,10 @@ type Conditions struct {
 	At   time.Time
 	List []Condition // in the order of the [Catalogue]
 
-	white    estimate // as measured; drift not applied
-	room     estimate // at the screen's face
-	diffuse  estimate // hood applied
+	white    estimate  // as measured; drift not applied
+	most     Luminance // what the panel can do
+	room     estimate  // at the screen's face
+	diffuse  estimate  // hood applied
 	contrast estimate
 	around   estimate // surround relative to white
 	drift    float64  // standard uncertainty of the drift exponent; 0 when held
@@ -47,26 +48,34 @@ type Conditions struct {
 	held     bool
 	point    colour.XY
 	lamps    colour.XY
-	share    float64
+	share    estimate // of the field, by the picture; its uncertainty is absolute
+	eye      observer // at the central values of the model
+	how      judgement
 	target   Target
 	far      string // the condition that is too far out to trust anything, or ""
 }
 
-// Resolve gives the conditions at the moment now.
-func Resolve(p *Profile, now time.Time) Conditions {
+// Resolve gives the conditions at the moment now, for what is printed most: the
+// profile's first folder for prints.
+func Resolve(p *Profile, now time.Time) Conditions { return ResolveFor(p, p.firstForPrint(), now) }
+
+// ResolveFor gives the conditions at the moment now, for exports into a folder.
+func ResolveFor(p *Profile, f Folder, now time.Time) Conditions {
 	d := p.EditingDisplay()
 	lamps, _ := p.lampsAt(now)
 	c := Conditions{
 		At:      now,
 		List:    make([]Condition, len(catalogue)),
 		lamps:   lampColour(lamps),
-		share:   p.Surround.Share.Value,
-		target:  p.Target,
+		share:   shareOf(p.Surround.Share),
+		eye:     observer{unabsorbed: p.Judged.unabsorbed().value, surround: strength.value},
+		how:     p.Learnt.judged(p.Judged),
+		target:  p.targetFor(f),
 		diffuse: reflection(d),
 	}
 	at := moment{p, d, now}
 	for i, k := range catalogue {
-		c.List[i] = k.unresolved(p.Target)
+		c.List[i] = k.unresolved(c.target)
 		k.resolve(at, &c, &c.List[i])
 	}
 	for i, k := range catalogue {
@@ -74,7 +83,7 @@ func Resolve(p *Profile, now time.Time) Conditions {
 			k.expect(at, &c, &c.List[i])
 		}
 	}
-	c.far = farOut(p.Target, c.List)
+	c.far = farOut(c.target, c.List)
 	return c
 }
 
@@ -110,7 +119,8 @@ func (c *Conditions) now() desk {
 	d := desk{
 		screen: light.Screen{Diffuse: c.diffuse.value},
 		lamps:  c.lamps,
-		share:  c.share,
+		share:  c.share.value,
+		eye:    c.eye,
 	}
 	for _, k := range catalogue {
 		if k.here != nil {
@@ -130,6 +140,20 @@ func (c *Conditions) reference() desk {
 		}
 	}
 	return d
+}
+
+// sigmaShare is the standard uncertainty of the picture's share of the field where nobody
+// has stated it: editors lie between the borders and the whole fields of LUTCHI's
+// experiments (testdata/evidence), of which a black border did next to nothing and a
+// black field a lot.
+const sigmaShare = 0.15
+
+// shareOf is the picture's share of the field, as sure as it is.
+func shareOf(stated Given[float64]) estimate {
+	if stated.Assumed {
+		return estimate{stated.Value, sigmaShare}
+	}
+	return estimate{stated.Value, 0}
 }
 
 // reflection is the diffuse reflection coefficient with the hood's factor.

@@ -105,7 +105,7 @@ func TestResolveScreen(t *testing.T) {
 // TestDriftIsOwnedUpTo: a white that nobody measured is not shown as measured.
 func TestDriftIsOwnedUpTo(t *testing.T) {
 	c := Resolve(tidemark(notHeld, lux(300)), noon)
-	if got := c.Get(ScreenLuminance).Source; !strings.HasPrefix(got, "expected: 95 cd/m² measured") {
+	if got := c.Get(ScreenLuminance).Source; !strings.HasPrefix(got, "95 cd/m² was measured") {
 		t.Errorf("source is %q", got)
 	}
 	if c.drift != sigmaDrift {

@@ -1,20 +1,18 @@
 package rules
 
-import (
-	"strings"
-)
+// The conditions in words, for words.go, deskwords.go and explained.go. Clauses begin
+// with a capital, as if they stood alone.
 
-// The conditions in words; sentences are built of them in words.go, deskwords.go
-// and explained.go.
-
-// wording is what there is to say of one condition. What is nil or empty goes by
-// the condition's name and unit.
+// wording is what there is to say of one condition, each a whole clause. What is empty
+// is said in general words, by the condition's name.
 type wording struct {
-	subject   string // in a sentence: "the room"
-	valueOf   string // what its value is told of; empty: the subject
-	low, high string // how it stands below and above its target
-	right     string // how it stands in its target; empty: "right"
-	unknown   string // how it stands without a value; empty: "not known"
+	title     string // what it is called in a list, without a capital; empty: its name
+	stands    stands
+	is        string // that it has a {value}
+	taken     string // that it is assumed to have a {value}
+	predicted string // that it probably has a {value}
+	close     string // that a close verdict depends on it, without a capital
+	measure   string // that measuring it would tell more
 
 	shown  func(v float64) float64        // its value, rounded as it is told; nil: asShown
 	number func(v float64) string         // that as text, without its unit; nil: short
@@ -24,25 +22,66 @@ type wording struct {
 	target func(low, high float64) string // without a unit; nil: rangeText
 }
 
+// stands is how a condition is said to stand to its target.
+type stands map[standing]struct {
+	word   string // in a list or on a drawing
+	clause string
+}
+
+// standing is how a condition stands to its target.
+type standing int
+
+const (
+	hasNoTarget standing = iota
+	isRight
+	isAssumed // and in its target
+	isDoubted // and in its target
+	isTooLow
+	isTooHigh
+	isUnknown
+	isOutlived // so old that nobody knows any more
+)
+
+func (c Condition) standing() standing {
+	switch {
+	case outlived(c):
+		return isOutlived
+	case !c.Value.Known():
+		return isUnknown
+	case !c.HasTarget():
+		return hasNoTarget
+	case c.InTarget && c.Doubt != "":
+		return isDoubted
+	case c.InTarget && c.Assumed:
+		return isAssumed
+	case c.InTarget:
+		return isRight
+	case float64(c.Value) > float64(c.Target[1]):
+		return isTooHigh
+	default:
+		return isTooLow
+	}
+}
+
+// inGeneral is how a condition stands that has no words of its own for it, or that only
+// a later version knows.
+var inGeneral = stands{
+	isRight:    {"right", "The {name} is right"},
+	isAssumed:  {"right", "The {name} is assumed to be right"},
+	isDoubted:  {"in doubt", "The {name} is in doubt"},
+	isTooLow:   {"too low", "The {name} is too low"},
+	isTooHigh:  {"too high", "The {name} is too high"},
+	isUnknown:  {"not known", "The {name} is not known"},
+	isOutlived: {"in need of a new reading", "The {name} needs a new reading"},
+}
+
 // wordingOf is the wording of a condition, also of one that a later version has put
 // into a journal.
 func wordingOf(c Condition) wording {
 	k, _ := kindOf(c.Name)
 	w := k.words
-	if w.subject == "" {
-		w.subject = "the " + c.Name
-	}
-	if w.low == "" {
-		w.low, w.high = "too low", "too high"
-	}
-	if w.valueOf == "" {
-		w.valueOf = w.subject
-	}
-	if w.right == "" {
-		w.right = "right"
-	}
-	if w.unknown == "" {
-		w.unknown = "not known"
+	if w.title == "" {
+		w.title = c.Name
 	}
 	if w.shown == nil {
 		w.shown = asShown
@@ -57,13 +96,59 @@ func wordingOf(c Condition) wording {
 	if w.target == nil {
 		w.target = rangeText
 	}
+	for _, general := range []struct {
+		words    *string
+		sentence string
+	}{
+		{&w.is, "The {name} is {value}"},
+		{&w.taken, "The {name} is assumed to be {value}"},
+		{&w.predicted, "The {name} is probably {value}"},
+		{&w.close, "it is close, and depends on the {name}"},
+		{&w.measure, "Measuring the {name} now would take away much of the doubt."},
+	} {
+		if *general.words == "" {
+			*general.words = fillIn(general.sentence, "name", c.Name)
+		}
+	}
 	return w
+}
+
+// clause says how a condition stands to its target, as the beginning of a sentence; it
+// is empty of one that is known and has none.
+func clause(c Condition) string {
+	s := c.standing()
+	if said, has := wordingOf(c).stands[s]; has {
+		return said.clause
+	}
+	return fillIn(inGeneral[s].clause, "name", c.Name)
+}
+
+// word is the same in a word or two, for a list.
+func word(c Condition) string {
+	s := c.standing()
+	if said, has := wordingOf(c).stands[s]; has {
+		return said.word
+	}
+	return inGeneral[s].word
+}
+
+// valueClause tells a condition's value, and whether it was measured.
+func valueClause(c Condition) string {
+	w := wordingOf(c)
+	switch {
+	case c.Assumed:
+		return fillIn(w.taken, "value", valueText(c))
+	case c.IsPredicted():
+		return fillIn(w.predicted, "value", valueText(c))
+	default:
+		return fillIn(w.is, "value", valueText(c))
+	}
 }
 
 // rangeText is a target from low to high; one that begins at 0 has an upper end only.
 func rangeText(low, high float64) string {
 	if low == 0 {
-		return "up to " + short(high)
+		return fillIn("up to {high}", "high", short(high))
 	}
 	return short(low) + "–" + short(high)
 }
@@ -75,7 +160,7 @@ func (c Condition) Shown() float64 { return wordingOf(c).shown(float64(c.Value))
 // valueText is a condition's value with its unit.
 func valueText(c Condition) string {
 	if !c.Value.Known() {
-		return "unknown"
+		return "not known"
 	}
 	w := wordingOf(c)
 	if w.value != nil {
@@ -92,43 +177,21 @@ func targetText(c Condition) string {
 	return wordingOf(c).target(float64(c.Target[0]), float64(c.Target[1]))
 }
 
-// standing begins a sentence with a condition and how it stands to its target: "The
-// room is too bright".
-func standing(c Condition) string { return upperFirst(wordingOf(c).subject) + " is " + state(c) }
-
-// state says how a condition stands to its target; nothing of one that is known and
-// has none.
-func state(c Condition) string {
-	w := wordingOf(c)
-	switch {
-	case outlived(c):
-		return "not known any more"
-	case !c.Value.Known():
-		return w.unknown
-	case !c.HasTarget():
-		return ""
-	case c.InTarget && c.Doubt != "":
-		return "in doubt"
-	case c.InTarget && c.Assumed:
-		return "assumed " + w.right
-	case c.InTarget:
-		return w.right
-	case float64(c.Value) > float64(c.Target[1]):
-		return w.high
-	default:
-		return w.low
+// seenLine is a condition on the page that explains a report.
+func seenLine(c Condition) string {
+	what := fillIn("{name} {value}", "name", upperFirst(wordingOf(c).title), "value", seenValue(c))
+	if origin := seenOrigin(c); origin != "" {
+		what = fillIn("{what}, {origin}", "what", what, "origin", origin)
 	}
-}
-
-// seenState is how a condition stands to its target.
-func seenState(c Condition) string {
 	switch {
+	case !c.HasTarget():
+		return what
 	case !c.Value.Known():
-		return "not known"
+		return fillIn("{what} (target {target})", "what", what, "target", targetText(c))
 	case c.isPressing():
-		return state(c)
+		return fillIn("{what}: {word} (target {target})", "what", what, "word", word(c), "target", targetText(c))
 	default:
-		return "as it should be"
+		return fillIn("{what}: as it should be (target {target})", "what", what, "target", targetText(c))
 	}
 }
 
@@ -157,24 +220,37 @@ func seenValue(c Condition) string {
 // seenOrigin is where a value comes from, as far as that is worth a word, or what
 // speaks against it.
 func seenOrigin(c Condition) string {
-	k, _ := kindOf(c.Name)
 	switch {
 	case c.Doubt != "":
 		return c.Doubt
 	case c.Assumed && c.Value.Known():
 		return "assumed"
-	case isExpected(c):
-		return c.Source
-	case k.reading && c.AgeHours.Known():
-		return c.Source + " " + span(hours(c.AgeHours)) + " ago"
+	case c.IsPredicted():
+		return "predicted"
 	default:
+		return whenRead(c)
+	}
+}
+
+// whenRead is who read a condition and how long ago; empty for one that isn't read.
+func whenRead(c Condition) string {
+	if k, _ := kindOf(c.Name); !k.reading || !c.AgeHours.Known() {
 		return ""
 	}
+	return fillIn("{source} {age} ago", "source", c.Source, "age", span(hours(c.AgeHours)))
+}
+
+// whyPredicted says what a predicted value rests on; empty for any other.
+func whyPredicted(c Condition) string {
+	if !c.IsPredicted() {
+		return ""
+	}
+	return fillIn("That is predicted: {source}.", "source", c.Source)
 }
 
 // ConditionWords is a condition in words, piece by piece, for whoever draws it.
 type ConditionWords struct {
-	Name   string // "Screen luminance"
+	Name   string // "Screen's white"
 	Value  string // with its unit: "118 cd/m²"
 	Target string // without: "90–120"; empty when it has none
 	Word   string // how it stands to its target: "right", "too bright"; empty when it has none
@@ -183,11 +259,15 @@ type ConditionWords struct {
 
 // InWords is a condition in words.
 func InWords(c Condition) ConditionWords {
+	origin := seenOrigin(c)
+	if c.Doubt == "" && c.IsPredicted() {
+		origin = fillIn("predicted: {source}", "source", c.Source)
+	}
 	return ConditionWords{
-		Name:   upperFirst(c.Name),
+		Name:   upperFirst(wordingOf(c).title),
 		Value:  seenValue(c),
 		Target: targetText(c),
-		Word:   strings.TrimPrefix(state(c), "assumed "), // the origin says that
-		Origin: seenOrigin(c),
+		Word:   word(c),
+		Origin: origin,
 	}
 }

@@ -52,7 +52,7 @@ func TestShownIsWhatIsRead(t *testing.T) {
 func TestInWords(t *testing.T) {
 	c := Resolve(tidemark(white(150), readAgo(92, 70*time.Minute), measured(40)), noon)
 	for _, want := range []ConditionWords{
-		{"Screen luminance", "150 ±11 cd/m²", "90–120", "too bright", ""},
+		{"Screen's white", "150 ±11 cd/m²", "90–120", "too bright", ""},
 		{"White point", "6000 K", "5600–6500", "right", ""},
 		{"Room light", "92 ±15 lx", "16–64", "too bright", "read at the screen 70 min ago"},
 		{"Surround", "20 ±2 % of white", "15–30 %", "right", ""},

@@ -3,6 +3,7 @@ package rules
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -13,9 +14,9 @@ func taught(off Stops, prints int) func(*Profile) {
 	var judged []Judged
 	for i := range prints {
 		x := Stops(0.1 * float64(i%6))
-		judged = append(judged, Judged{noon, x, x + off})
+		judged = append(judged, Judged{noon, x, 0, x + off})
 	}
-	return func(p *Profile) { p.Learnt = Learn(judged) }
+	return func(p *Profile) { p.Learnt = Learn(judged, p.Judged) }
 }
 
 // TestCorrectedVerdict: at a desk that predicts dark prints, somebody whose prints
@@ -57,7 +58,8 @@ func TestCorrectedStops(t *testing.T) {
 		"shadows": {got.Shift.Shadows, got.Corrected.Shadows}, "midtones": {got.Shift.Midtones, got.Corrected.Midtones},
 		"highlights": {got.Shift.Highlights, got.Corrected.Highlights}, "whole": {got.Shift.Whole, got.Corrected.Whole},
 	} {
-		near(t, name, float64(pair[1]), line.Bias+line.Gain*float64(pair[0]), 1e-12)
+		want := line.Bias + line.Gain*float64(pair[0]-got.Unabsorbed) + line.Unabsorbed*float64(got.WhiteChange)
+		near(t, name, float64(pair[1]), want, 1e-12)
 	}
 	near(t, "median", float64(got.Spread.Whole.Median), float64(got.Corrected.Whole), 0.03)
 	if got.Expected() != *got.Corrected || r.Prediction.Viewing.Corrected != nil {
@@ -85,56 +87,56 @@ func TestCorrectedJSON(t *testing.T) {
 	}
 }
 
-// TestDoubtWidens: what few prints have taught makes the answer less sure than the
-// model alone, and more prints make it surer again; far from every print it stays
-// wide.
-func TestDoubtWidens(t *testing.T) {
+// TestDoubtNarrows: too few prints leave the answer as unsure as the model alone is; from
+// then on what prints teach of the person makes it surer, the more of them the surer, but
+// never surer than the desk is known.
+func TestDoubtNarrows(t *testing.T) {
 	of := func(changes ...func(*Profile)) float64 {
 		return width(*evaluated(changes...).Prediction.Targets.Spread)
 	}
-	alone := of(white(130))
-	one, few, many := of(white(130), taught(0, 1)), of(white(130), taught(0, 4)), of(white(130), taught(0, 60))
-	if !(one > few && few > many && many > alone-0.01 && many < alone+0.1) {
-		t.Errorf("width: alone %.3f, one print %.3f, four %.3f, sixty %.3f", alone, one, few, many)
+	alone := of(white(150))
+	for n := 1; n < leastTaught; n++ {
+		if got := of(white(150), taught(0, n)); got != alone {
+			t.Errorf("%d prints: width %.3f, of the model alone %.3f", n, got, alone)
+		}
 	}
-	sure := func(p *Profile) { p.Readings[0].Light, p.Room.MeterUncertainty = 48, 0.001 }
-	near := of(white(150), sure, taught(0, 12)) - of(white(150), sure)
-	far := of(white(400), sure, taught(0, 12)) - of(white(400), sure)
-	if !(far > near) {
-		t.Errorf("doubt adds %.3f among the prints, %.3f far from them", near, far)
+	three, many, most := of(white(150), taught(0, 3)), of(white(150), taught(0, 20)), of(white(150), taught(0, 200))
+	sure := func(p *Profile) { p.Learnt = Learn(nil, p.Judged) }
+	desk := evaluated(white(150), sure).Prediction.Targets.Spread.DeskShare
+	if !(alone > three && three > many && many > most && most > alone*math.Sqrt(desk)*0.8) {
+		t.Errorf("width: alone %.3f, three prints %.3f, twenty %.3f, two hundred %.3f; the desk's share is %.2f", alone, three, many, most, desk)
 	}
 }
 
 // TestCorrectedRemedies: remedies put right what this person will find: put back
-// into the model and corrected, nothing is left.
+// into the model and corrected, what is left is what they say.
 func TestCorrectedRemedies(t *testing.T) {
 	p, pic := tidemark(white(160), taught(0.2, 12)), quay()
 	r := Evaluate(p, exportOf(pic), noon)
 	screen := r.offered(ScreenLuminance)
-	near(t, "left", float64(screen.Left), p.Learnt.Correct(settled(p, &pic, ScreenLuminance, float64(screen.Value))), 1e-9)
+	near(t, "left", float64(screen.Left), settled(p, &pic, ScreenLuminance, float64(screen.Value)), 1e-9)
 	if plain := evaluated(white(160)).offered(ScreenLuminance); !(screen.Value < plain.Value) {
 		t.Errorf("somebody whose prints come out dark is sent to %.0f cd/m², others to %.0f", float64(screen.Value), float64(plain.Value))
 	}
-	x := float64(r.offered(Lift).Value)
-	left := lifted(p, &pic, x, math.Inf(1)) + x // the model's shift at the lifted picture's background
-	near(t, "left of the lift", p.Learnt.Correct(left)-x, 0, 0.02)
+	if plain := evaluated(white(160)).offered(Lift); !(r.offered(Lift).Value > plain.Value) {
+		t.Errorf("somebody whose prints come out dark is told to raise by %v, others by %v", r.offered(Lift).Value, plain.Value)
+	}
 }
 
 // TestOnlyThePerson: where nothing at the desk explains what the person always
-// finds, it is said and the exposure that would change it is offered, but there is
-// nothing to do now.
+// finds, the raise that would change it is offered, but there is nothing to do now.
 func TestOnlyThePerson(t *testing.T) {
-	for off, want := range map[Stops]struct{ headline, lift string }{
-		0.9:  {"Should hold: your prints always come out at about +0.8 stop (±0.1)", "Lift this file by about +1.0 stop."},
-		-0.9: {"Should hold: your prints always come out at about −0.8 stop (±0.1)", "Lower this file by about 0.9 stop."},
-	} {
+	for off, want := range map[Stops]string{0.9: "take mid grey from 118 to 154 in a curve", -0.9: "take mid grey from 118 to 91 in a curve"} {
 		r := evaluated(taught(off, 12))
-		if got := r.offered(Lift).Text; r.Verdict != Holds || r.Remedy != nil || got != want.lift {
-			t.Errorf("always %+.1f: %s, %+v, %q, want %q", float64(off), r.Verdict, r.Remedy, got, want.lift)
+		if got := r.offered(Lift).Text; r.Verdict != Holds || r.Remedy != nil || !strings.Contains(got, want) {
+			t.Errorf("always %+.1f: %s, %+v, %q, want %q", float64(off), r.Verdict, r.Remedy, got, want)
 		}
-		if got := Headline(r); got != want.headline {
-			t.Errorf("headline %q, want %q", got, want.headline)
+		if off := float64(r.offered(Lift).Value) * float64(off); off < 0 {
+			t.Errorf("the wrong way: %+v", r.offered(Lift))
 		}
+	}
+	if r := evaluated(white(119)); r.Verdict != Holds || r.offered(Lift).Value.Known() {
+		t.Errorf("%s, and %+v for what the person allows", r.Verdict, r.offered(Lift))
 	}
 }
 
@@ -148,5 +150,43 @@ func TestCorrectionDoesNotJump(t *testing.T) {
 			t.Errorf("print %d moves the median by %.3f", n, step)
 		}
 		before = got
+	}
+}
+
+// TestOneJoke: somebody at a perfect desk once says that a print came out four stops
+// darker. The first version expected 2.6 stops of every print from then on.
+func TestOneJoke(t *testing.T) {
+	plain := evaluated()
+	r := evaluated(func(p *Profile) { p.Learnt = Learn([]Judged{{noon, 0, 0, 4}}, p.Judged) })
+	near(t, "shown", float64(r.Whole()-plain.Whole()), 0.13, 0.01)
+	if r.Verdict != Holds || *r.Prediction.Targets.Spread != *plain.Prediction.Targets.Spread || r.Remedy != nil {
+		t.Errorf("%s, %+v", r.Verdict, r.Prediction.Targets.Spread)
+	}
+}
+
+// TestFewOutcomesFlipNothing: whatever one person says of one or two prints, no verdict
+// at any desk and no chance of one is another for it; the figures that are shown are.
+// One "a bit lighter" turned two files of the first version from dark to fit to print.
+func TestFewOutcomesFlipNothing(t *testing.T) {
+	for _, desk := range [][]func(*Profile){
+		{white(110)}, {white(125)}, {white(135)}, {white(160)}, {white(200), lux(32)}, {lux(8)}, {around(0.003)}, {around(0.95)}, {white(70)},
+	} {
+		plain := evaluated(desk...)
+		for _, word := range Outcomes {
+			if !word.Found().Known() {
+				continue
+			}
+			one := Judged{noon, Stops(plain.Prediction.Targets.Shift.Whole - plain.Prediction.Targets.Unabsorbed), Stops(plain.Prediction.Targets.WhiteChange), Stops(word.Found())}
+			for n := 1; n < leastTaught; n++ {
+				prints := slices.Repeat([]Judged{one}, n)
+				r := evaluated(append(desk, func(p *Profile) { p.Learnt = Learn(prints, p.Judged) })...)
+				if r.Verdict != plain.Verdict || *r.Prediction.Targets.Spread != *plain.Prediction.Targets.Spread {
+					t.Errorf("%d × %s: %s, without %s", n, word, r.Verdict, plain.Verdict)
+				}
+				if r.Prediction.Targets.Corrected == nil || r.Whole() == plain.Whole() {
+					t.Errorf("%d × %s: nothing of it is shown", n, word)
+				}
+			}
+		}
 	}
 }

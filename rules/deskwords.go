@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"path/filepath"
 	"slices"
@@ -13,13 +12,13 @@ import (
 // Summarise is the desk, and the last export if there was one, in words: what is
 // out of target first, and of that the newest.
 func Summarise(c *Conditions, q Quiet, last *Report) Summary {
-	s := Summary{Headline: deskHeadline(c), Wedge: wedgeOf(c, q)}
+	s := Summary{Headline: deskHeadline(c), Wedge: wedgeOf(c, q), Predicted: c.Get(ScreenLuminance).IsPredicted()}
 	for _, k := range mostPressing(c.List) {
 		s.Conditions = append(s.Conditions, conditionLine(k))
 	}
 	s.Last = "No export yet"
 	if last != nil {
-		s.Last = fmt.Sprintf("%s: %s", filepath.Base(last.File), InBrief(last))
+		s.Last = fillIn("{file}: {verdict}", "file", filepath.Base(last.File), "verdict", InBrief(last))
 	}
 	return s
 }
@@ -53,47 +52,32 @@ func mostPressing(list []Condition) []Condition {
 // isPressing tells a condition that somebody should do something about.
 func (c Condition) isPressing() bool { return !c.InTarget || c.Doubt != "" }
 
-// deskHeadline is the desk in one sentence.
+// deskHeadline is the desk in one line.
 func deskHeadline(c *Conditions) string {
-	var out []Condition
+	var out []string
 	assumed := false // something of the rest
 	for _, k := range mostPressing(c.List) {
-		if k.isPressing() {
-			out = append(out, k)
-			continue
+		switch {
+		case k.isPressing() && len(out) == 0:
+			out = append(out, clause(k))
+		case k.isPressing():
+			out = append(out, lowerFirst(clause(k)))
+		default:
+			assumed = assumed || k.HasTarget() && (k.Assumed || outlived(k))
 		}
-		assumed = assumed || k.HasTarget() && (k.Assumed || outlived(k))
 	}
-	switch n := len(out); {
-	case n == 0 && assumed:
-		return "As far as anyone has measured, the desk is as it should be"
-	case n == 0:
+	switch {
+	case len(out) == 0 && assumed:
+		return "The desk is as it should be, as far as it has been measured"
+	case len(out) == 0:
 		return "The desk is as it should be"
-	case n == 1 && assumed:
-		return standing(out[0]) + ", the rest as it should be as far as measured"
-	case n == 1:
-		return standing(out[0]) + ", the rest as it should be"
+	case len(out) == 1 && assumed:
+		return fillIn("{clause}; the rest is as it should be, as far as it has been measured", "clause", out[0])
+	case len(out) == 1:
+		return fillIn("{clause}; the rest is as it should be", "clause", out[0])
 	default:
-		return strings.Join(standings(out[:n-1]), ", ") + " and " + standings(out)[n-1]
+		return strings.Join(out, "; ")
 	}
-}
-
-// standings are how conditions stand, as parts of one sentence.
-func standings(list []Condition) []string {
-	parts := []string{standing(list[0])}
-	for _, c := range list[1:] {
-		parts = append(parts, wordingOf(c).subject+" "+state(c))
-	}
-	return parts
-}
-
-// unlessSaid is a hedge, unless the line has it already.
-func unlessSaid(hedge, line string) string {
-	word, _, _ := strings.Cut(hedge, " ")
-	if word != "" && strings.Contains(line, word) {
-		return ""
-	}
-	return hedge
 }
 
 // conditionLine is one condition as a sentence: how it stands, how much it is, how
@@ -103,24 +87,35 @@ func unlessSaid(hedge, line string) string {
 //
 // Of one that has no target: how much it is.
 func conditionLine(c Condition) string {
-	line := standing(c)
-	switch {
-	case c.Value.Known() && !c.HasTarget():
-		line = upperFirst(wordingOf(c).valueOf) + " is " + hedge(c) + valueText(c)
-	case c.Value.Known():
-		line += ": " + unlessSaid(hedge(c), line) + valueText(c)
+	if c.standing() == hasNoTarget {
+		return valueClause(c)
 	}
-	if k, _ := kindOf(c.Name); k.reading && c.AgeHours.Known() {
-		line += ", " + c.Source + " " + span(hours(c.AgeHours)) + " ago"
-	}
-	if c.HasTarget() {
-		line += " (target " + targetText(c) + ")"
-	}
-	if isExpected(c) {
-		line += "; " + strings.TrimPrefix(c.Source, "expected: ")
-	}
+	line := fillIn(conditionSentence(c),
+		"clause", clause(c), "value", valueText(c), "source", c.Source, "read", whenRead(c), "target", targetText(c))
 	if c.Doubt != "" {
-		line += "; " + c.Doubt
+		return fillIn("{line}; {doubt}", "line", line, "doubt", c.Doubt)
 	}
 	return line
+}
+
+// conditionSentence is the sentence for a condition that has a target, or no value, by
+// how much is known of it.
+func conditionSentence(c Condition) string {
+	read := whenRead(c) != ""
+	switch s := c.standing(); {
+	case s == isUnknown && !c.HasTarget():
+		return "{clause}"
+	case s == isUnknown:
+		return "{clause} (target {target})"
+	case s == isOutlived && read:
+		return "{clause}: the last was {value}, {read} (target {target})"
+	case c.Assumed && !c.InTarget:
+		return "{clause}: assumed to be {value} (target {target})"
+	case c.IsPredicted():
+		return "{clause}: probably {value} (target {target}); {source}"
+	case read:
+		return "{clause}: {value}, {read} (target {target})"
+	default:
+		return "{clause}: {value} (target {target})"
+	}
 }

@@ -25,7 +25,8 @@ func TestDrabCause(t *testing.T) {
 		{"nearly at the targets", []func(*Profile){white(96)}, ""},
 		{"a dark room and a hair of white", []func(*Profile){white(96), lux(5)}, RoomLight},
 		{"a bright room, which makes strong colours stronger", []func(*Profile){lux(320)}, ""},
-		{"a black surround and a somewhat bright screen", []func(*Profile){white(140), around(0.003)}, SurroundGrey},
+		{"a white surround, which takes contrast", []func(*Profile){around(0.95)}, SurroundGrey},
+		{"a black surround, which takes neither, and a somewhat bright screen", []func(*Profile){white(140), around(0.003)}, ScreenLuminance},
 		{"a black surround and a bright screen", []func(*Profile){white(200), around(0.003)}, ScreenLuminance},
 	} {
 		p, pic := tidemark(c.changes...), colourful()

@@ -27,12 +27,12 @@ func TestOneLine(t *testing.T) {
 		t.Error("the spread belongs to the targets only")
 	}
 	e := exportOf(quay())
-	if want := remarks(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(r.Notes, want) {
+	if want := remarks(&e.Picture, e.Folder, tidemark().Papers[0]); len(want) == 0 || !slices.Equal(notesOf(r), want) {
 		t.Errorf("notes: %#v, want those of sense %#v", r.Notes, want)
 	}
 	bare := quay()
 	bare.Width, bare.Height = 0, 0
-	if r := Evaluate(tidemark(), exportOf(bare), noon); r.Notes == nil || len(r.Notes) != 0 {
+	if r := Evaluate(tidemark(), exportOf(bare), noon); r.Notes == nil || r.NoteCodes == nil || len(notesOf(r)) != 0 {
 		t.Errorf("notes on bare tones: %#v, want none, and [] in JSON", r.Notes)
 	}
 }
@@ -49,7 +49,7 @@ func TestAssumedPaperAndViewing(t *testing.T) {
 		{Folder{Paper: "no such paper", Viewing: "gallery bay"}, "harbour rag", "gallery bay", 1},
 	} {
 		pic := quay()
-		pic.Notes = []string{"untagged: taken as sRGB"}
+		pic.Notes = []Sentence{{NoteNoProfile, "The file carries no colour profile; it was taken as sRGB."}}
 		r := Evaluate(tidemark(), Export{Folder: c.folder, Picture: pic}, noon)
 		paper, _ := paperOf(tidemark(), c.folder)
 		notes := 1 + c.notes + len(remarks(&pic, c.folder, paper))
@@ -165,8 +165,11 @@ func noInfinity(t *testing.T, r *Report) {
 	for _, cause := range r.Causes {
 		check(cause.Name, cause.Stops)
 	}
-	if r.Remedy != nil && !r.Remedy.Value.Known() {
-		t.Errorf("remedy without a number: %+v", r.Remedy)
+	if m := r.Remedy; m != nil && m.Name != ReportPrints {
+		check("remedy", m.Values...)
+		if len(m.Values) == 0 || m.Value.Known() != (len(m.Values) == 1) {
+			t.Errorf("remedy without a number: %+v", m)
+		}
 	}
 }
 
@@ -177,7 +180,7 @@ func TestWedge(t *testing.T) {
 		want    [5]bool
 	}{
 		{"at the targets", nil, [5]bool{}},
-		{"bright screen", []func(*Profile){white(200)}, [5]bool{true, true, true, true, true}},
+		{"bright screen", []func(*Profile){white(200)}, [5]bool{true, true, true, true, false}},
 		{"hardly any light: the dark ones", []func(*Profile){lux(2)}, [5]bool{true, true, true, false, false}},
 		{"glare: the darkest", []func(*Profile){lux(100), func(p *Profile) { p.Displays[0].Screen = Stated(ScreenFinish{"measured", 0.02}) }}, [5]bool{true}},
 		{"white surround", []func(*Profile){around(0.95)}, [5]bool{}},
@@ -187,4 +190,12 @@ func TestWedge(t *testing.T) {
 			t.Errorf("%s: hollow %v, want %v", c.name, got, c.want)
 		}
 	}
+}
+
+// notesOf are the notes of a report with their codes.
+func notesOf(r *Report) (notes []Sentence) {
+	for i, text := range r.Notes {
+		notes = append(notes, Sentence{r.NoteCodes[i], text})
+	}
+	return notes
 }

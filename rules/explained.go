@@ -1,10 +1,8 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // The page that explains a report, for the terminal: the verdict, and under five
@@ -44,7 +42,7 @@ func Parts(r *Report) []Part {
 func Lines(r *Report) []string {
 	lines := []string{Headline(r)}
 	if r.Purpose == ForScreen {
-		lines[0] = "As a print: " + lowerFirst(lines[0])
+		lines[0] = fillIn("As a print: {headline}", "headline", lowerFirst(lines[0]))
 	}
 	for _, part := range Parts(r) {
 		lines = append(lines, part.Heading)
@@ -59,135 +57,12 @@ func Lines(r *Report) []string {
 func seen(r *Report) []string {
 	var lines []string
 	for _, c := range r.Conditions {
-		line := upperFirst(c.Name) + " " + seenValue(c)
-		if origin := seenOrigin(c); origin != "" {
-			line += ", " + origin
+		lines = append(lines, seenLine(c))
+		if why := whyPredicted(c); why != "" {
+			lines = append(lines, why)
 		}
-		if c.HasTarget() {
-			line += fmt.Sprintf(": %s (target %s)", seenState(c), targetText(c))
-		}
-		lines = append(lines, line)
 	}
 	return lines
-}
-
-// foretold is what becomes of the picture: beside the desk as it should be, and
-// where the print will hang.
-func foretold(r *Report) []string {
-	t, v := r.Prediction.Targets, r.Prediction.Viewing
-	lines := comparison("Against your targets, which the verdict is about", "Its colours", t, t.Expected())
-	if r.Purpose == ForScreen {
-		return lines
-	}
-	lines = append(lines, comparison(fmt.Sprintf("At %s, on %s", r.Viewing, r.Paper), "Its colours in that light", v, v.Shift)...)
-	if v.LostShare > 0.001 {
-		lines = append(lines, fmt.Sprintf("About %s of the picture is lost in this paper's black.", percent(float64(v.LostShare))))
-	}
-	if s := r.Prediction.Steps; s.Screen > 0 {
-		lines = append(lines, stepsText(s))
-	}
-	if m := matchText(r); m != "" {
-		lines = append(lines, m)
-	}
-	return lines
-}
-
-// stepsText is what becomes of the shadow steps: at the targets, where many of
-// them would not be there either, and in the print.
-func stepsText(s ShadowSteps) string {
-	seen := fmt.Sprintf("Of about %.0f shadow steps you see, ", s.Screen)
-	held := fmt.Sprintf("the print will hold about %.0f.", math.Max(0, float64(s.Print)))
-	if stepsLost(float64(s.Screen), float64(s.AtTargets)) < leastLoss {
-		return seen + held
-	}
-	return fmt.Sprintf("%sabout %.0f would be there at your targets, and %s", seen, s.AtTargets, held)
-}
-
-// comparison is one reference in words: the whole, the zones of tone, and its
-// colours where they differ.
-func comparison(where, colours string, a Against, s Shift) []string {
-	if !s.Whole.Known() {
-		return []string{where + ": nothing to compare, " + onlyBlack + "."}
-	}
-	lines := []string{where + ": " + lightness(float64(s.Whole)) + zones(s) + "."}
-	if colour := colourText(a); colour != "" {
-		lines = append(lines, colours+": "+colour+".")
-	}
-	return lines
-}
-
-// lightness is a shift in words.
-func lightness(stops float64) string {
-	switch {
-	case math.Abs(stops) < 0.05:
-		return "as light as you saw it"
-	case stops > 0:
-		return roughly(stops) + " darker"
-	default:
-		return roughly(-stops) + " lighter"
-	}
-}
-
-// zones are the shifts of the zones of tone, where they are not all as good as
-// nothing.
-func zones(s Shift) string {
-	var parts []string
-	some := false
-	for _, z := range []struct {
-		name string
-		v    Figure
-	}{{"shadows", s.Shadows}, {"midtones", s.Midtones}, {"highlights", s.Highlights}} {
-		if z.v.Known() {
-			some = some || math.Abs(float64(z.v)) >= 0.05
-			parts = append(parts, z.name+" "+signed(float64(z.v)))
-		}
-	}
-	if !some {
-		return ""
-	}
-	return " (" + strings.Join(parts, ", ") + "; + is darker)"
-}
-
-// clearCast is the distance in a'b' from which a cast is called more than slight
-// (common practice, no source).
-const clearCast = 6
-
-// colourText is the cast and the change of colourfulness; empty where nobody
-// would see them.
-func colourText(a Against) string {
-	var parts []string
-	if a.Cast.Word != castNone && a.Cast.Word != "" {
-		if math.Hypot(float64(a.Cast.A), float64(a.Cast.B)) >= clearCast {
-			// A light as far off as that takes from some hues and gives to others: a
-			// mean over all of them says nothing about any.
-			return "greys clearly " + a.Cast.Word
-		}
-		parts = append(parts, "greys slightly "+a.Cast.Word)
-	}
-	switch ratio := float64(a.Colourfulness); {
-	case ratio <= 0.97:
-		parts = append(parts, fmt.Sprintf("about %s less colourful", percent(1-ratio)))
-	case ratio >= 1.03:
-		parts = append(parts, fmt.Sprintf("about %s more colourful", percent(ratio-1)))
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return strings.Join(parts, ", ")
-}
-
-// matchText tells which light on this paper is as bright as the screen's white,
-// now and at its target, and which light there is.
-func matchText(r *Report) string {
-	m, white := r.Prediction.Match, float64(r.Condition(ScreenLuminance).Value)
-	if !(white > 0 && m.Now > 0) {
-		return ""
-	}
-	text := fmt.Sprintf("A sheet of %s is as bright as your %s cd/m² in about %s lx", r.Paper, short(white), about(float64(m.Now)))
-	if math.Abs(float64(m.Targets/m.Now)-1) >= 0.05 {
-		text += fmt.Sprintf(", as your target's %s in about %s", short(white*float64(m.Targets/m.Now)), about(float64(m.Targets)))
-	}
-	return fmt.Sprintf("%s; %s has %s lx.", text, r.Viewing, short(float64(m.There)))
 }
 
 // leastReason is the share, in stops, from which a cause is worth a line.
@@ -199,7 +74,7 @@ func reasonOf(c Cause) string {
 	i := slices.IndexFunc(departures, func(d departure) bool { return d.name == c.Name })
 	switch {
 	case i < 0 || departures[i].darkens == "":
-		return "the " + c.Name + " is not as you aim for"
+		return fillIn("the {name} is not at your target", "name", c.Name)
 	case c.Stops < 0:
 		return departures[i].lightens
 	default:
@@ -212,25 +87,31 @@ func reasons(r *Report) []string {
 	var lines []string
 	for _, c := range r.Causes {
 		stops := float64(c.Stops)
-		if !(math.Abs(stops) >= leastReason) {
+		if !(math.Abs(tenth(stops)) > 0) {
 			continue
 		}
-		lines = append(lines, fmt.Sprintf("About %s stop: %s.", signed(stops), reasonOf(c)))
+		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(c)))
 	}
-	whole := r.Prediction.Targets.Shift.Whole
+	whole := float64(r.Prediction.Targets.Shift.Whole)
 	switch {
-	case !whole.Known():
+	case math.IsNaN(whole):
 		return nil
 	case len(lines) == 0:
 		lines = []string{"Nothing at the desk moves the print by as much as 0.05 stop."}
+	case len(lines) > 1 && tenth(whole) == 0:
+		lines = append(lines, "Together they cancel out, counting causes too small to list.")
 	case len(lines) > 1:
-		lines = append(lines, fmt.Sprintf("Together about %s stop, with what is too small to name.", signed(float64(whole))))
+		lines = append(lines, fillIn("Together about {stops}, counting causes too small to list.", "stops", inStops(whole)))
 	}
 	if l := correctedText(r); l != "" {
 		lines = append(lines, l)
 	}
-	return lines
+	return append(lines, raisedReason(r)...)
 }
+
+// mostlyModel is the share of the variance from which an uncertainty is laid to the
+// model itself.
+const mostlyModel = 0.5
 
 // trust is how far to believe all this.
 func trust(r *Report) []string {
@@ -238,12 +119,16 @@ func trust(r *Report) []string {
 	if s == nil {
 		return nil
 	}
-	lines := []string{fmt.Sprintf("Darker %s, lighter %s, drab %s.", percent(s.Darker), percent(s.Lighter), percent(s.Drab))}
+	lines := []string{fillIn("Chance that it prints darker: {darker}; lighter: {lighter}; drab: {drab}.",
+		"darker", Chance(s.Darker), "lighter", Chance(s.Lighter), "drab", Chance(s.Drab))}
 	if s.Whole.Median.Known() {
-		lines = append(lines, "Two times in three the whole picture is "+intervalText(s.Whole)+" stop off.")
+		lines = append(lines, intervalText(s.Whole))
 	}
-	if s.Measure != "" && s.Explains >= 0.3 {
-		lines = append(lines, fmt.Sprintf("Measuring the %s now would take away much of the doubt.", s.Measure))
+	if s.Measure != "" && s.newsOfAll() >= 0.3 {
+		lines = append(lines, wordingOf(Condition{Name: s.Measure}).measure)
+	}
+	if s.ModelShare > mostlyModel {
+		lines = append(lines, "Most of this doubt is about how you see prints: reporting how a print or two came out would tell more.")
 	}
 	for _, c := range r.Conditions {
 		if k, _ := kindOf(c.Name); k.why != "" && !c.InTarget && c.Value.Known() {
@@ -253,12 +138,37 @@ func trust(r *Report) []string {
 	return lines
 }
 
-func intervalText(i Interval) string {
-	low, high := signed(float64(i.Low)), signed(float64(i.High))
-	if low == high {
-		return "about " + low
+// newsOfAll is the part of the whole variance that the best measurement would take away.
+func (s *Spread) newsOfAll() float64 {
+	if s.DeskShare+s.ModelShare == 0 {
+		return s.Explains // an older journal doesn't hold the model's share
 	}
-	return fmt.Sprintf("between %s and %s", low, high)
+	return s.Explains * s.DeskShare
+}
+
+// intervalText is where the shift of the whole picture lies.
+func intervalText(i Interval) string {
+	low, high := tenth(float64(i.Low)), tenth(float64(i.High))
+	sentence := ""
+	switch {
+	case low == 0 && high == 0:
+		sentence = "Two times in three, the whole picture prints as light as you saw it, within a tenth of a stop."
+	case low == high && low > 0:
+		sentence = "Two times in three, the whole picture prints about {high} darker."
+	case low == high:
+		sentence = "Two times in three, the whole picture prints about {low} lighter."
+	case low > 0:
+		sentence = "Two times in three, the whole picture prints {from} to {high} darker."
+	case high < 0:
+		sentence = "Two times in three, the whole picture prints {to} to {low} lighter."
+	case low == 0:
+		sentence = "Two times in three, the whole picture prints up to {high} darker."
+	case high == 0:
+		sentence = "Two times in three, the whole picture prints up to {low} lighter."
+	default:
+		sentence = "Two times in three, the whole picture prints between {low} lighter and {high} darker."
+	}
+	return fillIn(sentence, "low", stopsText(low), "high", stopsText(high), "from", short(math.Abs(low)), "to", short(math.Abs(high)))
 }
 
 // correctedText is what earlier prints have taught, with their number.
@@ -267,12 +177,12 @@ func correctedText(r *Report) string {
 	if r.Learnt.Prints == 0 || t.Corrected == nil || !t.Shift.Whole.Known() {
 		return ""
 	}
-	found, reckoned := signed(float64(t.Corrected.Whole)), signed(float64(t.Shift.Whole))
-	text := "Learnt from " + plural(float64(r.Learnt.Prints), "print") + " of yours: "
-	if found == reckoned {
-		return text + "they come out as reckoned."
+	found, predicted := float64(t.Corrected.Whole), float64(t.Shift.Whole)
+	sentence := "From {prints} of yours: {found}, where the prediction alone says {predicted}."
+	if tenth(found) == tenth(predicted) {
+		sentence = "From {prints} of yours: they come out as predicted."
 	}
-	return text + fmt.Sprintf("about %s stop where reckoning alone gives %s.", found, reckoned)
+	return fillIn(sentence, "prints", plural(float64(r.Learnt.Prints), "print"), "found", inStops(found), "predicted", inStops(predicted))
 }
 
 // advice is what to do now, what could be done instead, and the caution that
@@ -281,30 +191,63 @@ func advice(r *Report) []string {
 	if r.Verdict == Unread {
 		return nil
 	}
-	lines := []string{"Nothing: it is fit to print."}
-	switch {
-	case r.Remedy != nil:
-		lines = []string{r.Remedy.Text}
-	case r.Verdict == Darker || r.Verdict == Lighter || r.Verdict == Drab:
-		lines = []string{"Nothing that could be set at the desk."}
+	wall, lamps := r.atWall()
+	lines := []string{nothingToDo(r)}
+	if r.Remedy != nil {
+		lines = r.Remedy.sentences()
+		lamps = lamps || r.Remedy.Caution
 	}
 	for _, m := range r.instead() {
-		lines = append(lines, "Or: "+lowerFirst(m.Text))
+		lines = append(lines, behind("Or: {remedy}", m)...)
+		lamps = lamps || m.Caution
 	}
-	if text := r.atWall(); text != "" {
-		lines = append(lines, "For the place where it hangs: "+lowerFirst(text))
+	if wall.Text != "" {
+		lines = append(lines, behind("For the place where it hangs: {remedy}", wall)...)
 	}
-	return cautionedOnce(lines)
+	if lamps {
+		lines = append(lines, lampCaution)
+	}
+	return lines
 }
 
-// atWall is the light for the place where the print hangs; empty for the screen,
-// while nobody can tell, where it is right as it is, and where a standard has set it.
-func (r *Report) atWall() string {
+// sentences are those of the remedy's text, one by one; all in one of a report from the
+// journal, which doesn't know them apart.
+func (m Remedy) sentences() []string {
+	if len(m.Steps) == 0 {
+		return []string{m.Text}
+	}
+	return slices.Clone(m.Steps)
+}
+
+// behind is a remedy whose first sentence stands behind what it is offered for.
+func behind(offer string, m Remedy) []string {
+	lines := m.sentences()
+	lines[0] = fillIn(offer, "remedy", lowerFirst(lines[0]))
+	return lines
+}
+
+// nothingToDo is said where there is no remedy.
+func nothingToDo(r *Report) string {
+	switch {
+	case r.Verdict == Darker || r.Verdict == Lighter || r.Verdict == Drab:
+		return "Nothing that could be set at the desk."
+	case r.Verdict == Unsure:
+		return "Nothing at the desk would settle it."
+	default:
+		return fitText(r)
+	}
+}
+
+// atWall is the remedy for the place where the print hangs, and whether there is one:
+// none for the screen, while nobody can tell, where the light is right as it is, and
+// where a standard has set it.
+func (r *Report) atWall() (m Remedy, is bool) {
 	_, standard := StandardViewing(r.Viewing)
 	if standard || r.Purpose == ForScreen || r.Verdict == Unsure || !(size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall) {
-		return ""
+		return Remedy{}, false
 	}
-	return r.offered(ViewingLight).Text
+	m = r.offered(ViewingLight)
+	return m, m.Text != ""
 }
 
 func size(f Figure) float64 { return math.Abs(float64(f)) }
@@ -326,7 +269,7 @@ func (r *Report) instead() []Remedy {
 		case r.Remedy.Name, ViewingLight:
 			return true
 		case Lift:
-			return size(m.Value) < leastReason || strings.Contains(r.Remedy.Text, liftText(float64(m.Value)))
+			return r.Remedy.Name != Measure // what is set at the desk has offered it already
 		case LiftShadows:
 			return size(m.Value) < leastReason
 		default:
@@ -335,20 +278,9 @@ func (r *Report) instead() []Remedy {
 	})
 }
 
-// cautionedOnce takes the caution about lamps out of every line and puts it
-// behind them, in full.
-func cautionedOnce(lines []string) []string {
-	short, found := lampsGetHot, false
-	for i, l := range lines {
-		if strings.Contains(l, short) {
-			lines[i], found = strings.ReplaceAll(l, short, ""), true
-		}
-	}
-	if found {
-		lines = append(lines, lampCaution)
-	}
-	return lines
-}
-
-// lampCaution goes with every remedy that is about a lamp.
-const lampCaution = "Lamps get hot, and mains wiring and ladders are for people trained for them; follow local codes."
+// What has to be said with every remedy that sends somebody to a lamp: in a notice, and
+// on a page.
+const (
+	briefCaution = "Lamps get hot: use the switch or dimmer."
+	lampCaution  = "Lamps get hot. Leave mains wiring and ladders to people trained for them, and follow local regulations."
+)

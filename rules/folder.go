@@ -70,13 +70,13 @@ func innermost(folders []Folder, is func(Folder) bool) int {
 
 // notAnExport is what to say of a file that was named although the folder it lies in
 // doesn't take it for an export; empty for all others.
-func (f Folder) notAnExport(file string) string {
+func (f Folder) notAnExport(file string) Sentence {
 	name := filepath.Base(file)
 	switch {
 	case file == "" || f.Path == "" || NamesExport(f.Match, name): // bare tones are of no file
-		return ""
+		return Sentence{}
 	case NamesExport(nil, name):
-		return "It is not taken for an export of its folder: the name matches none of " + strings.Join(f.Match, ", ") + "."
+		return Sentence{NoteName, fillIn("It is not taken for an export of its folder: the name matches none of {patterns}.", "patterns", strings.Join(f.Match, ", "))}
 	}
-	return "It is not taken for an export of its folder: by its name it is hidden or not finished."
+	return Sentence{NoteUnfinished, "It is not taken for an export of its folder: by its name it is hidden or not finished."}
 }

@@ -54,11 +54,11 @@ func TestNotAnExport(t *testing.T) {
 		"/srv/to-print/fog.psd":  "It is not taken for an export of its folder: the name matches none of *.tif, *.jpg.",
 		"/srv/to-print/.fog.tif": "It is not taken for an export of its folder: by its name it is hidden or not finished.",
 	} {
-		if got := tiffs.notAnExport(file); got != want {
+		if got := tiffs.notAnExport(file).Text; got != want {
 			t.Errorf("%s: %q, want %q", file, got, want)
 		}
 	}
-	if got := (Folder{}).notAnExport("fog.psd"); got != "" {
+	if got := (Folder{}).notAnExport("fog.psd"); got.Text != "" {
 		t.Errorf("a file in no folder: %q", got)
 	}
 }

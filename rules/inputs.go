@@ -31,7 +31,6 @@ type input struct {
 // fact about the screen, or about the model, is the same in both.
 type drawn struct {
 	now, should desk
-	person      float64 // how far the learnt correction is off, in its own standard uncertainties
 }
 
 // deskInputs are uncertain things of the desk that are no condition.
@@ -45,15 +44,39 @@ var deskInputs = []input{{
 	},
 }}
 
-// modelInputs are what is uncertain whatever the desk.
+// modelInputs are what is uncertain whatever the desk: how people feel a change of the
+// white, how strongly the room around the screen acts, and how much of the field a
+// picture takes. Their uncertainty makes the interval a claim about the print, and not
+// only about the readings.
 var modelInputs = []input{{
-	name: "person", column: 6, model: true, // how well the learnt correction is known
-	sigma: func(*Conditions) float64 { return 1 },
-	apply: func(_ *Conditions, s drawn, off float64) drawn {
-		s.person = off
+	name: "unabsorbed", column: 6, model: true,
+	sigma: func(c *Conditions) float64 { return c.how.unabsorbed.sigma },
+	apply: func(c *Conditions, s drawn, off float64) drawn {
+		s.now.eye.unabsorbed = capped(c.how.unabsorbed.off(off))
+		s.should.eye.unabsorbed = s.now.eye.unabsorbed
+		return s
+	},
+}, {
+	name: "strength", column: 7, model: true,
+	sigma: func(c *Conditions) float64 { return c.how.strength.sigma },
+	apply: func(c *Conditions, s drawn, off float64) drawn {
+		s.now.eye.surround = c.how.strength.off(off)
+		s.should.eye.surround = s.now.eye.surround
+		return s
+	},
+}, {
+	name: "share", column: 8, model: true,
+	sigma: func(c *Conditions) float64 { return c.share.sigma },
+	apply: func(c *Conditions, s drawn, off float64) drawn {
+		s.now.share = math.Min(1, math.Max(leastShare, c.share.value+off))
+		s.should.share = s.now.share
 		return s
 	},
 }}
+
+// leastShare bounds the picture's share of the field from below: without the picture
+// itself a black surround would ask CIECAM16 for a background that it is not made for.
+const leastShare = 0.05
 
 // uncertain are all inputs, in the order of their columns.
 var uncertain = func() []input {

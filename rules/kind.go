@@ -36,6 +36,8 @@ type kind struct {
 	here       func(c *Conditions, d desk) desk      // d with its present value
 	put        func(d desk, v float64) desk          // d with it at v; with reference: d back at its target
 	read       func(d desk) float64                  // its value at d; nil: it moves colours alone, so no lightness is solved for by it
+	above      side                                  // what beyond the upper end of its target does to a print
+	below      side                                  // the same, below the lower end
 	departures []departure                           // the ways in which it moves the print
 	set        *setting                              // nil: nobody can set it
 	why        string                                // why it matters, where it is out of its target and moves nothing
@@ -43,6 +45,16 @@ type kind struct {
 	settle     func(c *Conditions, r *Report) Remedy // what to do then; nil: nothing that would settle it
 	inputs     []input                               // what of it is uncertain
 }
+
+// side is what a condition does to a print once it is out of its target: which way an
+// end of patience is about.
+type side int
+
+// The sides, which may be added.
+const (
+	toDarker side = 1 << iota
+	toLighter
+)
 
 // moment is what a condition is resolved from.
 type moment struct {
@@ -66,7 +78,7 @@ type departure struct {
 type setting struct {
 	// sentence says to set it to v, without its end.
 	sentence func(c *Conditions, v float64) string
-	caution  string // to be said with it, after the sentence; empty: none
+	lamp     bool // it has somebody touch a lamp
 }
 
 // Unit is what a condition is told and typed in.

@@ -8,12 +8,6 @@ import (
 	"lampblack/rules/light"
 )
 
-// beta is the share of a change of white luminance that adaptation does not
-// absorb, in stops a stop: Katoh's weight of 0.4 for the white that one is not
-// looking at, in cube-root luminance, comes to about this (CIE 162; from
-// memory of the paper, and fitted by us: not a published figure).
-const beta = 0.35
-
 // screenWeight is Katoh's share of adaptation to the screen against the room
 // (Katoh, Nakabayashi, Ito, Ohno 1998: 60 %; Sueeprasan & Luo 2003: 40..60 %).
 const screenWeight = 0.6
@@ -31,6 +25,7 @@ type desk struct {
 	room     Lux       // in the room; screen.On is the same light as glare on the screen
 	surround float64   // luminance relative to the screen's white
 	share    float64   // the picture's share of the field
+	eye      observer  // of whoever judges here
 }
 
 // wall is one place where prints are looked at, with the sheet on it.
@@ -44,19 +39,23 @@ type wall struct {
 // look is a medium in its viewing conditions, ready for the question "how light
 // does this tone look?". Both media are affine in Y: a black, and a gain.
 type look struct {
-	white Luminance  // adopted white W
-	stops float64    // log2 of it
-	black float64    // L(0)/W
-	view  cam16.View // XYZ scaled so that W is 100
-	tint  colour.XY  // chromaticity of the medium's own white
-	veil  colour.XYZ // XYZ of black on the scale of the view
-	from  colour.Matrix
+	white   Luminance // adopted white W
+	stops   float64   // log2 of it
+	black   float64   // L(0)/W
+	adopted colour.XY // chromaticity of the adopted white
+	yb      float64   // background Yb, on the scale on which W is 100
+	field   cam16.Surround
+	view    cam16.View // XYZ scaled so that W is 100
+	tint    colour.XY  // chromaticity of the medium's own white
+	veil    colour.XYZ // XYZ of black on the scale of the view
+	from    colour.Matrix
+	eye     observer // of a screen: whoever judges there
 }
 
 // at is the desk's look for a picture of mean relative luminance mean.
 //
 //	W   = L(1)
-//	S_R = (0.9·E/π)/W
+//	S_R = (0.9·E/π)/W, and its c with the strength u
 //	Yb  = 100·(share·L(mean) + (1-share)·L(surround))/W, at least 1
 //	L_A = 0.2·W
 func (d desk) at(mean float64) look {
@@ -67,12 +66,16 @@ func (d desk) at(mean float64) look {
 	adopted := light.MixedWhite(d.white, w, d.lamps, room, screenWeight)
 	ratio := whiteCard * float64(room) / float64(w)
 	l := look{
-		white: w,
-		stops: math.Log2(float64(w)),
-		black: float64(s.Luminance(0) / w),
-		view:  mustView(adopted, w, yb, cam16.SurroundAt(ratio)),
-		tint:  d.white,
+		white:   w,
+		stops:   math.Log2(float64(w)),
+		black:   float64(s.Luminance(0) / w),
+		adopted: adopted,
+		yb:      yb,
+		field:   cam16.SurroundAt(ratio).WithStrength(d.eye.surround),
+		tint:    d.white,
+		eye:     d.eye,
 	}
+	l.view = mustView(l.adopted, w, yb, l.field)
 	glare := float64(s.Glare() / w)
 	l.veil = d.white.XYZ(100 * (l.black - glare)).Add(d.lamps.XYZ(100 * glare))
 	l.from = fromPCS(d.white)
@@ -85,14 +88,33 @@ func (p wall) at(mean float64) look {
 	yb := background(p.share, p.sheet.Luminance(mean), light.Print(p.sheet.On, p.mat), w)
 	black := float64(p.sheet.Luminance(0) / w)
 	return look{
-		white: w,
-		stops: math.Log2(float64(w)),
-		black: black,
-		view:  mustView(p.lamps, w, yb, cam16.Average),
-		tint:  p.lamps,
-		veil:  p.lamps.XYZ(100 * black),
-		from:  fromPCS(p.lamps),
+		white:   w,
+		stops:   math.Log2(float64(w)),
+		black:   black,
+		adopted: p.lamps,
+		yb:      yb,
+		field:   cam16.Average,
+		view:    mustView(p.lamps, w, yb, cam16.Average),
+		tint:    p.lamps,
+		veil:    p.lamps.XYZ(100 * black),
+		from:    fromPCS(p.lamps),
 	}
+}
+
+// on is the look with the background of another: how colourful its colours are there.
+// No effect of the background on colourfulness is seen in experiments (LUTCHI: 0.92 to
+// 1.02, where M has 1.11 to 1.15 for a black one and 0.84 for a white one), so both
+// sides of a comparison of M get the same.
+func (l *look) on(background *look) look {
+	same := *l
+	same.yb = background.yb
+	same.view = mustView(l.adopted, l.white, same.yb, l.field)
+	return same
+}
+
+// luminance is what the eye gets from a tone of relative luminance y, cd/m².
+func (l *look) luminance(y float64) Luminance {
+	return l.white * Luminance(l.black+(1-l.black)*y)
 }
 
 // background is Yb: the luminance around a tone, relative to white = 100. The

@@ -138,7 +138,7 @@ func TestMeterWords(t *testing.T) {
 	}
 	s.Compensation, s.Tones = 1, []Tone{{0.2, 0.5}, {0.4, 0.5}}
 	all = strings.Join(mustMeter(t, s, OfScreen, 0).Explanation(), "\n")
-	for _, want := range []string{"without the correction of +1.0", "30 % of the picture's white", "ISO 12232", "isn't even (± 0.5 stops)", "colorimeter"} {
+	for _, want := range []string{"without the correction of +1.0", "30 % of the picture's white", "ISO 12232", "isn't even (± 0.5 stop)", "colorimeter"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
 		}

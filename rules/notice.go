@@ -15,6 +15,7 @@ type Summary struct {
 	Conditions []string // a line for each condition: value, target, age
 	Last       string   // the last export and its verdict, or that there was none
 	Wedge      Wedge    // what the icon shows
+	Predicted  bool     // the screen's white is predicted, since nobody holds it in a bright room
 }
 
 // Wedge is the tray icon's step wedge: five patches from dark to light. A patch

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -24,7 +23,7 @@ func roughly(stops float64) string {
 			return w.text
 		}
 	}
-	return fmt.Sprintf("about %s stops", short(math.Round(stops*4)/4))
+	return fillIn("about {stops} stops", "stops", short(math.Round(stops*4)/4))
 }
 
 // signed is a number of stops with its sign, to a tenth: precision beyond that
@@ -38,6 +37,30 @@ func signed(v float64) string {
 		return "+" + text
 	}
 	return text
+}
+
+// tenth is a number of stops as it is told.
+func tenth(stops float64) float64 { return toDecimals(stops, 1) + 0 }
+
+// stopsText is a size of so many stops, to a tenth, without its direction.
+func stopsText(stops float64) string {
+	size := math.Abs(tenth(stops))
+	if size > 1 {
+		return short(size) + " stops"
+	}
+	return short(size) + " stop"
+}
+
+// inStops is a shift as a size and a direction; positive is darker.
+func inStops(stops float64) string {
+	switch {
+	case tenth(stops) == 0:
+		return "as light as you saw it"
+	case stops > 0:
+		return fillIn("{stops} darker", "stops", stopsText(stops))
+	default:
+		return fillIn("{stops} lighter", "stops", stopsText(stops))
+	}
 }
 
 // Signed is a number of stops with its sign, to a tenth.
@@ -54,45 +77,51 @@ func halfWidth(i Interval) string {
 }
 
 // percent is a share without decimals, or with one where there would be 0 left.
-func percent(share float64) string {
-	if share > 0 && share < 0.005 {
-		return fmt.Sprintf("%.1f %%", 100*share)
-	}
-	return fmt.Sprintf("%.0f %%", 100*share)
+func percent(share float64) string { return percentNumber(share) + " %" }
+
+// percentNumber is the same without the sign.
+func percentNumber(share float64) string {
+	decimals := percentDecimals(share)
+	return strconv.FormatFloat(toDecimals(100*share, decimals), 'f', decimals, 64)
 }
+
+func percentDecimals(share float64) int {
+	if share > 0 && share < 0.005 {
+		return 1
+	}
+	return 0
+}
+
+// shownPercent is a share as [percent] writes it.
+func shownPercent(share float64) float64 { return toDecimals(100*share, percentDecimals(share)) / 100 }
 
 // fewDigits is below what a number has a digit behind its point.
 const fewDigits = 10
 
 // asShown is a number as [short] writes it: 120.5 is written 120.
-func asShown(v float64) float64 { return figureIn(short(v)) }
-
-// shownPercent is a share as [percent] writes it.
-func shownPercent(share float64) float64 {
-	return figureIn(strings.TrimSuffix(percent(share), " %")) / 100
+func asShown(v float64) float64 {
+	if math.Abs(v) < fewDigits {
+		return toDecimals(v, 1)
+	}
+	return toDecimals(v, 0)
 }
 
-// figureIn is the number that a text of ours is; NaN where it is none.
-func figureIn(text string) float64 {
-	v, err := strconv.ParseFloat(text, 64)
+// toDecimals is a number rounded to so many decimals, exactly as it would be printed.
+func toDecimals(v float64, decimals int) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', decimals, 64), 64)
 	if err != nil {
-		return math.NaN()
+		return math.NaN() // never: it was printed as a number
 	}
-	return v
+	return r
 }
 
 // short is a number with the digits that mean something: 180, 48, 2.5, 0.4.
 func short(v float64) string {
-	digits := 0
-	if math.Abs(v) < fewDigits {
-		digits = 1
-	}
-	text := strconv.FormatFloat(v, 'f', digits, 64)
-	if digits == 1 {
-		text = strings.TrimSuffix(text, ".0")
-	}
-	return text
+	return strconv.FormatFloat(asShown(v)+0, 'f', -1, 64) // + 0: there is no −0
 }
+
+// wholeNumber is a number without decimals.
+func wholeNumber(v float64) string { return strconv.FormatFloat(math.Round(v), 'f', 0, 64) }
 
 // roundOff is an uncertainty, without digits that mean nothing.
 func roundOff(v float64) string {
@@ -126,19 +155,10 @@ func span(d time.Duration) string {
 	case d < time.Minute:
 		return "less than a minute"
 	case d < 90*time.Minute:
-		return fmt.Sprintf("%.0f min", d.Minutes())
+		return wholeNumber(d.Minutes()) + " min"
 	case d < 36*time.Hour:
-		return fmt.Sprintf("%.0f h", d.Hours())
+		return wholeNumber(d.Hours()) + " h"
 	default:
 		return plural(math.Round(d.Hours()/24), "day")
 	}
-}
-
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-func lowerFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
 }

@@ -16,9 +16,9 @@ type Picture struct {
 	Black   float64 `json:"black_share"` // share of pixels with Y below 0.0005: clipped, or as good as
 	White   float64 `json:"white_share"` // share of pixels with Y above 0.9955
 
-	Tones   []Tone   `json:"-"` // in rising order of Y
-	Colours []Colour `json:"-"`
-	Notes   []string `json:"-"` // plain sentences about the file, for the report's notes
+	Tones   []Tone     `json:"-"` // in rising order of Y
+	Colours []Colour   `json:"-"`
+	Notes   []Sentence `json:"-"` // about the file, for the report's notes
 
 	// CurveAt are the tones at which the curve is wanted; nil: at every 2.5 L*.
 	CurveAt []float64 `json:"-"`

@@ -66,7 +66,7 @@ func hanging(p Paper, v Viewing, share float64) wall {
 // Predict computes what the conditions do to a picture that will be printed on
 // paper and seen at viewing, at the central values of every condition.
 func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Prediction {
-	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share)
+	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share.value)
 	now, should, there := desk.at(pic.MeanY), reference.at(pic.MeanY), print.at(pic.MeanY)
 	cs := coloursOf(pic)
 	return Prediction{
@@ -81,11 +81,15 @@ func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Predicti
 // r instead of a, what would I have chosen?
 func compare(a, r *look, pic *Picture, cs []chosen) Against {
 	sum := summarise(a, r, pic.Tones)
+	lo, hi := percentile(pic.Tones, contrastFrom), percentile(pic.Tones, contrastTo)
 	return Against{
 		Shift:         sum.shift(),
 		Curve:         curve(a, r, pic.CurveAt),
+		WhiteChange:   Figure(sum.white),
+		Unabsorbed:    Figure(sum.unabsorbed),
 		Colourfulness: Figure(colourfulnessRatio(a, r, cs)),
-		LostShare:     Figure(sum.lost),
+		Contrast:      Figure(contrastRatio(a, r, lo, hi)),
+		LostShare:     Figure(lostShare(a, r, pic.Tones)),
 		Cast:          castBetween(a, r, cs),
 	}
 }
@@ -97,37 +101,60 @@ func matching(now, should desk, paper Paper, viewing Viewing) Match {
 	return Match{Targets: lux(should), Now: lux(now), There: Figure(viewing.Light.Value)}
 }
 
-// shiftOf is the shift of one tone judged under a and delivered under r,
+// whiteChange is log2(W_a/W_r), the change of the white's luminance in stops.
+func whiteChange(a, r *look) float64 { return a.stops - r.stops }
+
+// unabsorbed is the part of every shift that comes from the change of the white,
+// beta·log2(W_a/W_r), in stops.
+func unabsorbed(a, r *look) float64 { return a.eye.unabsorbed * whiteChange(a, r) }
+
+// toneShift is the tone's own part of its shift, in stops, positive darker:
 //
-//	shift(Y) = log2(Y'/Y) + beta·log2(W_a/W_r)
+//	tone(Y) = log2(Y'/Y)
 //
-// in stops, positive darker, where Y' under r has the lightness J that Y has
-// under a. kept runs from 1 down to 0 as Y' nears r's black: there the shift
-// runs off to minus infinity and the tone is lost instead.
-func shiftOf(a, r *look, y float64) (shift, kept float64) {
+// where Y' under r has the lightness J that Y has under a. kept is min(1, 8·Y'/Y),
+// and runs down to 0 as Y' nears r's black: below it there is no Y', the tone comes
+// out lighter than it was seen, and tone is the least there is.
+func toneShift(a, r *look, y float64) (tone, kept float64) {
 	other := r.tone(a.lightness(y))
 	if other <= 0 {
-		return math.NaN(), 0
+		return -mostTone, 0
 	}
-	shift = math.Log2(other/y) + beta*(a.stops-r.stops)
-	return shift, math.Min(1, other/y*nearlyLost)
+	return math.Log2(other / y), math.Min(1, other/y*nearlyBlack)
 }
 
-// nearlyLost is how many times darker than chosen a tone gets before it begins
-// to count as lost (3 stops). It makes the averages continuous: x·log x runs
-// to 0 with x, where a tone that drops out at once would leave a jump.
-const nearlyLost = 8
+const (
+	// mostTone bounds what one tone says, in stops. Glare would give +5.7 at Y 0.0006,
+	// and a night picture's tones under the paper's black would drown its midtones.
+	mostTone = 2
 
-// lostBelow is the shift of a tone, or NaN once it is as good as lost: at less
-// than an eighth of what is kept, six stops down, a number would only mislead.
-func lostBelow(shift, kept float64) float64 {
-	if kept < 1./8 {
-		return math.NaN()
-	}
-	return shift
+	// nearlyBlack is how many times darker than chosen a tone gets before it begins to
+	// count as one below r's black (3 stops).
+	nearlyBlack = 8
+
+	// belowBlack is what a tone below r's black counts in an average: it comes out
+	// lighter, but nobody sees how much.
+	belowBlack = -0.5
+)
+
+// counted is what a tone counts in an average, without the white's part:
+//
+//	k·min(2, max(−2, tone)) + (1−k)·(−0.5)
+func counted(tone, kept float64) float64 {
+	return kept*math.Min(mostTone, math.Max(-mostTone, tone)) + (1-kept)*belowBlack
 }
 
-// zone sums the shift over a part of the picture.
+// shiftOf is the shift of one tone judged under a and delivered under r,
+//
+//	shift(Y) = tone(Y) + beta·log2(W_a/W_r)
+//
+// in stops, positive darker, with a tone of at least −2 also where it has no Y'.
+func shiftOf(a, r *look, y float64) float64 {
+	tone, _ := toneShift(a, r, y)
+	return math.Max(-mostTone, tone) + unabsorbed(a, r)
+}
+
+// zone sums the tones' own shifts over a part of the picture.
 type zone struct{ shift, weight float64 }
 
 func (z *zone) add(shift, weight float64) {
@@ -137,34 +164,37 @@ func (z *zone) add(shift, weight float64) {
 
 func (z zone) mean() float64 { return z.shift / z.weight } // NaN when empty
 
-// summary holds the shift by zones of tone, and the share of the picture lost.
+// summary holds the shift by zones of tone, its two parts apart.
 type summary struct {
-	shadows, midtones, highlights, whole zone
-	lost                                 float64
+	shadows, midtones, highlights, whole zone    // the tones' own part
+	white                                float64 // log2(W_a/W_r), stops
+	unabsorbed                           float64 // what of that is felt, the same for every zone
 }
+
+// of is the mean shift of a zone; NaN when the picture has none of it.
+func (s summary) of(z zone) float64 { return z.mean() + s.unabsorbed }
+
+// wholeShift is the mean shift of the whole picture, in stops.
+func (s summary) wholeShift() float64 { return s.of(s.whole) }
 
 func (s summary) shift() Shift {
 	return Shift{
-		Shadows:    Figure(s.shadows.mean()),
-		Midtones:   Figure(s.midtones.mean()),
-		Highlights: Figure(s.highlights.mean()),
-		Whole:      Figure(s.whole.mean()),
+		Shadows:    Figure(s.of(s.shadows)),
+		Midtones:   Figure(s.of(s.midtones)),
+		Highlights: Figure(s.of(s.highlights)),
+		Whole:      Figure(s.of(s.whole)),
 	}
 }
 
 func summarise(a, r *look, tones []Tone) summary {
-	var s summary
+	s := summary{white: whiteChange(a, r), unabsorbed: unabsorbed(a, r)}
 	for _, t := range tones {
 		if t.Y < leastTone {
 			continue
 		}
-		shift, kept := shiftOf(a, r, t.Y)
-		s.lost += t.Share * (1 - kept)
-		if kept == 0 {
-			continue
-		}
-		s.zone(t.Y).add(shift, t.Share*kept)
-		s.whole.add(shift, t.Share*kept)
+		shift := counted(toneShift(a, r, t.Y))
+		s.zone(t.Y).add(shift, t.Share)
+		s.whole.add(shift, t.Share)
 	}
 	return s
 }
@@ -189,7 +219,7 @@ func curve(a, r *look, ys []float64) []CurvePoint {
 	for i, y := range ys {
 		shift := math.NaN()
 		if y > 0 {
-			shift = lostBelow(shiftOf(a, r, y))
+			shift = shiftOf(a, r, y)
 		}
 		points[i] = CurvePoint{Y: y, Shift: Figure(shift)}
 	}
@@ -230,15 +260,15 @@ func coloursOf(pic *Picture) []chosen {
 const leastColourful = 2
 
 // colourfulnessRatio is the mean M of the picture's colours under r over their
-// mean under a; NaN for a picture without colours.
+// mean under a, on r's background (see look.on); NaN for a picture without colours.
 func colourfulnessRatio(a, r *look, cs []chosen) float64 {
+	seen := a.on(r)
 	var before, after, weight float64
 	for _, c := range cs {
 		if c.grey {
 			continue
 		}
-		m := a.colourfulness(c.xyz)
-		before += c.share * m
+		before += c.share * seen.colourfulness(c.xyz)
 		after += c.share * r.colourfulness(c.xyz)
 		weight += c.share
 	}
@@ -248,6 +278,31 @@ func colourfulnessRatio(a, r *look, cs []chosen) float64 {
 	return after / before
 }
 
+// The tones between which a picture's contrast is told, in percentiles of its pixels.
+const (
+	contrastFrom = 0.10
+	contrastTo   = 0.90
+)
+
+// leastContrastLeft bounds how far apart the two tones would have had to be chosen,
+// as a share of what they are.
+const leastContrastLeft = 0.1
+
+// contrastRatio is how much of the picture's contrast is left under r,
+//
+//	r/(r + shift(hi) − shift(lo)),  r = log2(hi/lo)
+//
+// of its 10th and 90th percentile lo and hi: below 1 the print is flatter than the
+// picture looked. NaN where the picture has no contrast.
+func contrastRatio(a, r *look, lo, hi float64) float64 {
+	lo = math.Max(leastTone, lo)
+	seen := math.Log2(hi / lo)
+	if !(seen > 0) {
+		return math.NaN()
+	}
+	return seen / math.Max(leastContrastLeft*seen, seen+shiftOf(a, r, hi)-shiftOf(a, r, lo))
+}
+
 // The picture's shadow range, in percentiles of its pixels.
 const (
 	shadowFrom = 0.005
@@ -255,13 +310,16 @@ const (
 )
 
 // shadowSteps counts the just-noticeable steps between the ends of the
-// picture's shadow range: j(L(high)) - j(L(low)), DICOM PS3.14.
+// picture's shadow range: j(L(high)) - j(L(low)), DICOM PS3.14. In brighter light
+// there are more of them, for the finest detail; but the print can't hold what nobody
+// saw, so it has no more than the screen.
 func shadowSteps(now, should desk, print wall, tones []Tone) ShadowSteps {
 	low, high := percentile(tones, shadowFrom), percentile(tones, shadowTo)
+	screen := shadowStepsBetween(now.screen.Luminance, low, high)
 	return ShadowSteps{
-		Screen:    Figure(shadowStepsBetween(now.screen.Luminance, low, high)),
+		Screen:    Figure(screen),
 		AtTargets: Figure(shadowStepsBetween(should.screen.Luminance, low, high)),
-		Print:     Figure(shadowStepsBetween(print.sheet.Luminance, low, high)),
+		Print:     Figure(math.Min(screen, shadowStepsBetween(print.sheet.Luminance, low, high))),
 	}
 }
 

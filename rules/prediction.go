@@ -1,5 +1,7 @@
 package rules
 
+import "encoding/json"
+
 // Prediction is what the appearance model computes for one picture: against the
 // desk as it should be (Targets), on which the notice is decided, and against
 // the print in its own light (Viewing), which is shown and explained.
@@ -22,19 +24,45 @@ type Match struct {
 type Against struct {
 	Shift         Shift        `json:"shift_stops"`
 	Corrected     *Shift       `json:"corrected_stops,omitempty"` // as learnt from earlier prints; only against the targets, once there are any
+	Left          *Shift       `json:"left_stops,omitempty"`      // of the corrected shift, or else the model's, once the raise of the file is taken into account; only of one that was raised
 	Curve         []CurvePoint `json:"curve"`
+	WhiteChange   Figure       `json:"white_change_stops"`  // log2 of the white as judged over the reference's
+	Unabsorbed    Figure       `json:"unabsorbed_stops"`    // what of that is felt: in every shift
 	Colourfulness Figure       `json:"colourfulness_ratio"` // M under the reference over M as judged; below 1: drabber; null: no colours
-	LostShare     Figure       `json:"lost_share"`          // share of the picture darker than the reference's black
+	Contrast      Figure       `json:"contrast_ratio"`      // of the contrast between the 10th and the 90th percentile; below 1: flatter; null: it has none
+	LostShare     Figure       `json:"lost_share"`          // share of the picture that could be told from black as judged, and can't under the reference
 	Cast          Cast         `json:"cast"`
 	Spread        *Spread      `json:"spread,omitempty"` // how sure; only against the targets
 }
 
-// Expected is the shift to tell a person: corrected where something was learnt.
+// UnmarshalJSON reads what the journal has. What an older version did not tell is
+// Unknown, not nothing.
+func (a *Against) UnmarshalJSON(text []byte) error {
+	type keys Against // which have no method of this name
+	told := keys{WhiteChange: Unknown, Unabsorbed: Unknown, Contrast: Unknown}
+	err := json.Unmarshal(text, &told)
+	*a = Against(told)
+	return err
+}
+
+// Expected is the shift to tell a person: corrected where something was learnt, and what
+// is left of it where the file was raised.
 func (a Against) Expected() Shift {
+	if a.Left != nil {
+		return *a.Left
+	}
 	if a.Corrected != nil {
 		return *a.Corrected
 	}
 	return a.Shift
+}
+
+// answeredBy takes into account by how much the file was raised, if it was.
+func (p *Prediction) answeredBy(by raised) {
+	if by == (raised{}) {
+		return
+	}
+	p.Targets.Left, p.Viewing.Left = by.left(p.Targets.Expected()), by.left(p.Viewing.Expected())
 }
 
 // Shift is how far off the print comes out, in stops; positive is darker.
@@ -46,7 +74,7 @@ type Shift struct {
 	Whole      Figure `json:"whole"`
 }
 
-// CurvePoint is the shift of one tone; null when the tone is lost.
+// CurvePoint is the shift of one tone; null for no light at all.
 type CurvePoint struct {
 	Y     float64 `json:"Y"`
 	Shift Figure  `json:"shift"`
@@ -68,8 +96,11 @@ type Spread struct {
 	Darker   float64  `json:"p_darker"`  // probability that whole or shadows pass their steps
 	Lighter  float64  `json:"p_lighter"` // likewise in the other direction
 	Drab     float64  `json:"p_drab"`
-	Measure  string   `json:"measure"` // the condition whose measurement would narrow it most
-	Explains float64  `json:"measure_share"`
+	Measure  string   `json:"measure"`       // the condition whose measurement would narrow it most
+	Explains float64  `json:"measure_share"` // the part of the desk's variance that it would take away
+
+	DeskShare  float64 `json:"desk_share"`  // of the variance, what comes from the desk's conditions
+	ModelShare float64 `json:"model_share"` // and from the model itself; they add up to 1, or are both 0 where nothing varies
 }
 
 // Interval is a median with the 16th and 84th percentile, in stops, and the

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"math"
 	"time"
 
 	"lampblack/rules/colour"
@@ -10,6 +11,7 @@ import (
 // It is checked when it is read: the rules may rely on every range stated here.
 type Profile struct {
 	Desk     string
+	Judged   Judging   // how prints are judged
 	Displays []Display // at least one; exactly one of them edits
 	Target   Target
 	Surround Surround
@@ -35,6 +37,19 @@ type Display struct {
 	Screen     Given[ScreenFinish] // how its face reflects
 	Hood       Given[bool]
 	Held       Given[bool] // nobody touches its brightness, and no sensor does
+	Most       Luminance   // what its white can be at most; 0: the larger of 350 and White
+}
+
+// usualMost is what the white of a display can usually be at most, cd/m² (common
+// practice, no source: panels for desks and laptops have 250 to 500).
+const usualMost = 350
+
+// most is what the display's white can be at most.
+func (d Display) most() Luminance {
+	if d.Most > 0 {
+		return d.Most
+	}
+	return max(usualMost, d.White.Value)
 }
 
 // whiteMeasured is when the display's white was last measured; zero when unknown.
@@ -101,19 +116,28 @@ type Target struct {
 	ReferencePoint    Kelvin
 	ReferenceRoom     Lux
 	ReferenceSurround float64
+	WhiteStated       bool // the profile states White or ReferenceWhite itself
 }
 
-// darkestRoom is how much of the reference room's light there has to be: the
-// profile gives an upper limit, but in a room much darker the screen looks
+// darkestRoom is how much of its upper limit the room's light has to be: the
+// profile gives that limit, but in a room much darker the screen looks
 // brighter than it is and the surround is black (common practice, no source;
 // ISO 3664's monitor condition wants at most 32 lx, from memory).
-const darkestRoom = 1.0 / 3
+const darkestRoom = 1.0 / 4
 
-// room is the room light that is in target, in lux at the screen's face, also where a
-// profile's reference lies above its limit.
+// room is the room light that is in target, in lux at the screen's face; its own
+// reference is, also where a profile puts that below.
 func (t Target) room() Range {
-	return Range{darkestRoom * float64(min(t.ReferenceRoom, t.Room)), float64(t.Room)}
+	return Range{min(darkestRoom*float64(t.Room), float64(t.ReferenceRoom)), float64(t.Room)}
 }
+
+// Middle is the geometric middle of a range of positive values: the reference where a
+// profile states none. The middle, since at an end of two ranges at once a desk that is
+// in target would count as far off.
+func (r Range) Middle() float64 { return math.Sqrt(r.Low * r.High) }
+
+// RoomRange is the room light that is in target for an upper limit, lx at the screen.
+func RoomRange(limit Lux) Range { return Range{darkestRoom * float64(limit), float64(limit)} }
 
 // Surround is the area of the screen around the picture, as the editor is set.
 type Surround struct {
@@ -227,7 +251,8 @@ type Folder struct {
 	Purpose Purpose
 	Match   []string // patterns of file names, compared without regard to case
 	Paper   string   // name of a paper of the profile; empty: assumed
-	Viewing string   // name of a viewing of the profile or of StandardViewing; empty: assumed
+	Viewing string   // where it hangs: name of a viewing of the profile or of StandardViewing; empty: assumed
+	Proof   string   // where it is judged first, likewise; empty: nobody has said
 
 	Short, Long float64 // sides of the printed picture, cm; 0: they vary
 
@@ -240,6 +265,7 @@ type Quiet struct {
 	Noticeable  Stops   // a shift of the whole picture that a person notices
 	Clear       Stops   // a shift of the shadows that is clear
 	Colourful   float64 // colourfulness ratio below which a print looks drab
+	Contrast    float64 // contrast ratio below which it looks flat, which is drab, too
 	StepsLost   float64 // share of shadow steps lost above which it looks drab
 	Probability float64 // how sure before it speaks
 	Gap         time.Duration

@@ -25,7 +25,7 @@ func eachDesk(t *testing.T, seed uint64, check func(t *testing.T, now, reference
 // tones get lost, the mean is over fewer of them, and no longer monotone.
 func lostOf(now, reference desk, pic *Picture) float64 {
 	a, r := now.at(pic.MeanY), reference.at(pic.MeanY)
-	return summarise(&a, &r, pic.Tones).lost
+	return lostShare(&a, &r, pic.Tones)
 }
 
 func say(d desk, pic *Picture) string {

@@ -9,6 +9,12 @@ func TestDecide(t *testing.T) {
 	ago := func(d time.Duration) time.Time { return noon.Add(-d) }
 	dark := &Report{Purpose: ForPrint, Verdict: Darker, Main: ScreenLuminance}
 	unsure := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight}
+	leaning := func(darker, lighter float64, far string) *Report {
+		s := &Spread{Darker: darker, Lighter: lighter}
+		return &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight, Prediction: Prediction{Targets: Against{Spread: s}}, far: far}
+	}
+	tooBright := &Report{Purpose: ForPrint, Verdict: Unsure, Unsettled: RoomLight, far: RoomLight,
+		Conditions: []Condition{{Name: RoomLight, Value: 400, Target: [2]Figure{16, 64}}}}
 	holds := &Report{Purpose: ForPrint, Verdict: Holds}
 	lighter := &Report{Purpose: ForPrint, Verdict: Lighter}
 	screen := &Report{Purpose: ForScreen, Verdict: Darker, Main: ScreenLuminance}
@@ -19,26 +25,31 @@ func TestDecide(t *testing.T) {
 		name    string
 		report  *Report
 		history History
-		want    string
+		want    Sentence
 	}{
-		{"dark, and nothing said yet", dark, History{}, ""},
-		{"for the screen", screen, History{}, "the folder is for the screen"},
-		{"holds", holds, History{}, "nothing to warn of"},
-		{"lighter", lighter, History{}, "nothing to warn of"},
-		{"resting", dark, History{RestUntil: noon.Add(time.Second)}, "resting"},
-		{"rest just over", dark, History{RestUntil: noon}, ""},
-		{"rest long over", dark, History{RestUntil: ago(time.Hour)}, ""},
-		{"for the screen before resting", screen, History{RestUntil: noon.Add(time.Hour)}, "the folder is for the screen"},
-		{"said within the gap", dark, said(Darker, ScreenLuminance, 19*time.Minute), "said 19 min ago about the same cause"},
-		{"gap over", dark, said(Darker, ScreenLuminance, 20*time.Minute), ""},
-		{"said about another cause", dark, said(Darker, RoomLight, time.Minute), ""},
-		{"another verdict of the same cause", dark, said(Drab, ScreenLuminance, time.Minute), ""},
-		{"asked for the reading this morning", unsure, said(Unsure, RoomLight, 3*time.Hour), "said 3 h ago about the same cause"},
-		{"asked yesterday", unsure, said(Unsure, RoomLight, unsureGap), ""},
-		{"asked for something else", unsure, said(Unsure, ScreenLuminance, time.Hour), ""},
-		{"dark right after asking", dark, said(Unsure, RoomLight, time.Minute), ""},
+		{"dark, and nothing said yet", dark, History{}, Sentence{}},
+		{"for the screen", screen, History{}, Sentence{SilenceForScreen, "the folder is for the screen"}},
+		{"holds", holds, History{}, Sentence{SilenceNoWarning, "nothing to warn of"}},
+		{"lighter", lighter, History{}, Sentence{SilenceNoWarning, "nothing to warn of"}},
+		{"resting", dark, History{RestUntil: noon.Add(time.Second)}, Sentence{SilenceResting, "resting"}},
+		{"rest just over", dark, History{RestUntil: noon}, Sentence{}},
+		{"rest long over", dark, History{RestUntil: ago(time.Hour)}, Sentence{}},
+		{"for the screen before resting", screen, History{RestUntil: noon.Add(time.Hour)}, Sentence{SilenceForScreen, "the folder is for the screen"}},
+		{"said within the gap", dark, said(Darker, ScreenLuminance, 19*time.Minute), Sentence{SilenceSaid, "said 19 min ago about the same cause"}},
+		{"gap over", dark, said(Darker, ScreenLuminance, 20*time.Minute), Sentence{}},
+		{"said about another cause", dark, said(Darker, RoomLight, time.Minute), Sentence{}},
+		{"another verdict of the same cause", dark, said(Drab, ScreenLuminance, time.Minute), Sentence{}},
+		{"asked for the reading this morning", unsure, said(Unsure, RoomLight, 3*time.Hour), Sentence{SilenceSaid, "said 3 h ago about the same cause"}},
+		{"asked yesterday", unsure, said(Unsure, RoomLight, unsureGap), Sentence{}},
+		{"asked for something else", unsure, said(Unsure, ScreenLuminance, time.Hour), Sentence{}},
+		{"dark right after asking", dark, said(Unsure, RoomLight, time.Minute), Sentence{}},
+		{"told of a bright room this morning", tooBright, said(Unsure, RoomLight, 5*time.Hour), Sentence{SilenceSaid, "said 5 h ago about the same cause"}},
+		{"told of a bright room yesterday", tooBright, said(Unsure, RoomLight, unsureGap), Sentence{}},
+		{"may be light", leaning(0.1, 0.5, ""), History{}, Sentence{SilencePerhapsLight, "it may come out light, which is never warned of"}},
+		{"may be dark", leaning(0.5, 0.1, ""), History{}, Sentence{}},
+		{"may be light in a room too bright to judge in", leaning(0.1, 0.5, RoomLight), History{}, Sentence{}},
 		{"the older notice counts too", dark, History{Said: []Said{
-			{ago(10 * time.Minute), Darker, ScreenLuminance}, {ago(time.Minute), Unsure, RoomLight}}}, "said 10 min ago about the same cause"},
+			{ago(10 * time.Minute), Darker, ScreenLuminance}, {ago(time.Minute), Unsure, RoomLight}}}, Sentence{SilenceSaid, "said 10 min ago about the same cause"}},
 	} {
 		if got := Decide(c.report, tidemark().Quiet, c.history, noon); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)

@@ -1,8 +1,8 @@
 package rules
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"lampblack/rules/colour"
@@ -12,29 +12,60 @@ import (
 // short sentences, never a verdict.
 //
 // A picture that was sharpened, resized or toned is none of its business.
-func remarks(p *Picture, f Folder, paper Paper) []string {
+func remarks(p *Picture, f Folder, paper Paper) []Sentence {
 	if p.Width < 1 || p.Height < 1 {
 		return nil // bare tones: there is no file to remark on
 	}
+	if f.Purpose == ForScreen {
+		return saying(wideOnScreens(p))
+	}
 	size := [2]float64{f.Short, f.Long}
-	var notes []string
-	say := func(when bool, note string) {
-		if when && note != "" {
-			notes = append(notes, note)
+	return saying(fewBits(p), likeScreen(p), printSize(p, size), tooFewPixels(p, size), clippedBlack(p), clippedWhite(p), belowPaperBlack(p, paper))
+}
+
+// saying are those that say something.
+func saying(all ...Sentence) (notes []Sentence) {
+	for _, s := range all {
+		if s.Text != "" {
+			notes = append(notes, s)
 		}
 	}
-	if f.Purpose == ForScreen {
-		say(wideGamut(p.Profile), "Its profile is "+p.Profile+": many screens and pages will show it drab. Export with sRGB.")
-		return notes
-	}
-	say(p.Depth == 8 && wideGamut(p.Profile), "8 bits are few for "+p.Profile+": smooth tones may show steps. Export with 16 bits.")
-	say(looksLikeScreen(p), fmt.Sprintf("It has %d × %d pixels in sRGB, like a picture for the screen: is this the right folder?", p.Width, p.Height))
-	say(true, printSize(p, size))
-	say(true, tooFewPixels(p, size))
-	say(p.Black >= muchClipped, percent(p.Black)+" of the picture is clipped to black: nothing is left in those shadows.")
-	say(p.White >= muchClipped, percent(p.White)+" of the picture is clipped to white: there the paper stays bare.")
-	say(true, belowPaperBlack(p, paper))
 	return notes
+}
+
+func wideOnScreens(p *Picture) Sentence {
+	if !wideGamut(p.Profile) {
+		return Sentence{}
+	}
+	return Sentence{NoteWideOnScreen, fillIn("Its colour profile is {profile}: many screens and pages will show it drab. Export with sRGB.", "profile", p.Profile)}
+}
+
+func fewBits(p *Picture) Sentence {
+	if p.Depth != 8 || !wideGamut(p.Profile) {
+		return Sentence{}
+	}
+	return Sentence{NoteFewBits, fillIn("8 bits are few for {profile}: smooth tones may show steps. Export with 16 bits.", "profile", p.Profile)}
+}
+
+func likeScreen(p *Picture) Sentence {
+	if !looksLikeScreen(p) {
+		return Sentence{}
+	}
+	return Sentence{NoteLooksScreen, fillIn("It has {width} × {height} pixels in sRGB, like a picture for the screen: is this the right folder?", "width", p.Width, "height", p.Height)}
+}
+
+func clippedBlack(p *Picture) Sentence {
+	if p.Black < muchClipped {
+		return Sentence{}
+	}
+	return Sentence{NoteBlack, fillIn("{share} of the picture is clipped to black: nothing is left in those shadows.", "share", percent(p.Black))}
+}
+
+func clippedWhite(p *Picture) Sentence {
+	if p.White < muchClipped {
+		return Sentence{}
+	}
+	return Sentence{NoteWhite, fillIn("{share} of the picture is clipped to white: the paper stays bare there.", "share", percent(p.White))}
 }
 
 const (
@@ -50,7 +81,7 @@ const (
 	cmPerInch  = 2.54
 )
 
-// wideGamut tells from a profile's name whether its primaries lie well outside
+// wideGamut tells from a colour profile's name whether its primaries lie well outside
 // of sRGB's. The names are those of the encodings, which profiles carry.
 func wideGamut(profile string) bool {
 	name := strings.NewReplacer(" ", "", "-", "", "_", "", ".", "").Replace(strings.ToLower(profile))
@@ -73,29 +104,29 @@ func looksLikeScreen(p *Picture) bool {
 
 // printSize says how large the picture prints: on the folder's size if that is
 // known, else at the file's own resolution, else at a common one.
-func printSize(p *Picture, size [2]float64) string {
+func printSize(p *Picture, size [2]float64) Sentence {
+	const common = 300
 	switch {
 	case sized(size):
-		return fmt.Sprintf("Printed to fit %s it has %.0f ppi.", sides(size[0], size[1]), fittedPPI(p, size))
+		return Sentence{NoteFitted, fillIn("Printed to fit {size} it has {ppi} ppi.", "size", sides(size[0], size[1]), "ppi", wholeNumber(fittedPPI(p, size)))}
 	case p.PPI.Known() && p.PPI > 0:
-		return fmt.Sprintf("At its %s ppi it prints as %s.", short(float64(p.PPI)), sidesAt(p, float64(p.PPI)))
+		return Sentence{NoteOwnSize, fillIn("At its {ppi} ppi it prints as {size}.", "ppi", short(float64(p.PPI)), "size", sidesAt(p, float64(p.PPI)))}
 	default:
-		const common = 300
-		return fmt.Sprintf("The file states no resolution; at %d ppi it prints as %s.", common, sidesAt(p, common))
+		return Sentence{NoteUsualSize, fillIn("The file states no resolution; at {ppi} ppi it prints as {size}.", "ppi", common, "size", sidesAt(p, common))}
 	}
 }
 
 // tooFewPixels warns when the pixels can be told apart on the folder's size.
-func tooFewPixels(p *Picture, size [2]float64) string {
+func tooFewPixels(p *Picture, size [2]float64) Sentence {
 	if !sized(size) {
-		return ""
+		return Sentence{}
 	}
 	ppi, needed := fittedPPI(p, size), visiblePPI(size)
 	if ppi >= needed {
-		return ""
+		return Sentence{}
 	}
-	return fmt.Sprintf("%.0f ppi are few for %s: looked at from %.0f cm it takes about %.0f to be sharp.",
-		ppi, sides(size[0], size[1]), viewingDistance(size), needed)
+	return Sentence{NoteFewPixels, fillIn("{ppi} ppi are few for {size}: looked at from {distance} cm it takes about {needed} to be sharp.",
+		"ppi", wholeNumber(ppi), "size", sides(size[0], size[1]), "distance", wholeNumber(viewingDistance(size)), "needed", wholeNumber(needed))}
 }
 
 // viewingDistance is where a print is looked at from, cm: its diagonal away, and no
@@ -125,15 +156,15 @@ func sidesAt(p *Picture, ppi float64) string {
 
 // sides is a size in both units: "30 × 40 cm (11.8 × 15.7 in)".
 func sides(a, b float64) string {
-	one := func(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
-	return fmt.Sprintf("%s × %s cm (%s × %s in)", one(a), one(b), one(a/cmPerInch), one(b/cmPerInch))
+	one := func(v float64) string { return strconv.FormatFloat(toDecimals(v, 1), 'f', -1, 64) }
+	return fillIn("{a} × {b} cm ({in a} × {in b} in)", "a", one(a), "b", one(b), "in a", one(a/cmPerInch), "in b", one(b/cmPerInch))
 }
 
 // belowPaperBlack is about the tones darker than the paper can show: of a
 // relative luminance below that of its black over its white.
-func belowPaperBlack(p *Picture, paper Paper) string {
+func belowPaperBlack(p *Picture, paper Paper) Sentence {
 	if !(paper.White.Value > 0) || !(paper.DMax.Value > 0) {
-		return ""
+		return Sentence{}
 	}
 	black := colour.FromDensity(paper.DMax.Value) / paper.White.Value
 	share := 0.0
@@ -143,7 +174,8 @@ func belowPaperBlack(p *Picture, paper Paper) string {
 		}
 	}
 	if share < muchBelowBlack {
-		return ""
+		return Sentence{}
 	}
-	return fmt.Sprintf("%s of the picture is darker than the deepest black of %q: without black point compensation its steps merge there.", percent(share), paper.Name)
+	return Sentence{NoteBelowBlack, fillIn("{share} of the picture is darker than the deepest black of \"{paper}\": without black point compensation its steps merge there.",
+		"share", percent(share), "paper", paper.Name)}
 }

@@ -57,7 +57,7 @@ func TestRemarks(t *testing.T) {
 		"clipped": {func(p *Picture) { p.Black, p.White = 0.031, 0.006 }, print, unknown, []string{
 			at300,
 			"3 % of the picture is clipped to black: nothing is left in those shadows.",
-			"1 % of the picture is clipped to white: there the paper stays bare.",
+			"1 % of the picture is clipped to white: the paper stays bare there.",
 		}},
 		"a little clipped": {func(p *Picture) { p.Black, p.White = 0.004, 0.004 }, print, unknown, []string{at300}},
 		"below the paper's black": {func(p *Picture) { p.Tones = []Tone{{0.01, 0.07}, {0.0248, 0.02}, {0.0249, 0.91}} }, print, unknown, []string{
@@ -69,7 +69,7 @@ func TestRemarks(t *testing.T) {
 			p.Tones = []Tone{{0, 1}}
 		}, screen, [2]float64{100, 200}, nil},
 		"wide gamut for screens": {func(p *Picture) { p.Profile = "Display P3" }, screen, unknown, []string{
-			"Its profile is Display P3: many screens and pages will show it drab. Export with sRGB.",
+			"Its colour profile is Display P3: many screens and pages will show it drab. Export with sRGB.",
 		}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -77,7 +77,13 @@ func TestRemarks(t *testing.T) {
 			test.change(&pic)
 			folder := test.folder
 			folder.Short, folder.Long = test.size[0], test.size[1]
-			got := remarks(&pic, folder, harbourRag)
+			var got []string
+			for _, note := range remarks(&pic, folder, harbourRag) {
+				got = append(got, note.Text)
+				if note.Code.Meaning() == "" {
+					t.Errorf("a code that nobody knows: %q", note)
+				}
+			}
 			if !reflect.DeepEqual(got, test.want) {
 				t.Errorf("got  %s\nwant %s", strings.Join(got, "\n     "), strings.Join(test.want, "\n     "))
 			}

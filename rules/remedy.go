@@ -1,106 +1,116 @@
 package rules
 
-import "math"
+import (
+	"math"
+	"slices"
+	"strings"
+)
 
-// solution is the value of a setting that brings the whole picture's shift
-// against the targets nearest to nothing, and the shift that then remains.
-type solution struct{ value, left float64 }
-
-// solvable tells a condition that can be set to the value at which the whole
-// picture's shift is nothing.
-func (k *kind) solvable() bool { return k.set != nil && k.read != nil }
-
-// solve finds the value of k, within its allowed range, at which the shift of
-// the whole picture, as this person finds it, is nothing; where no value reaches
-// that, the nearest.
-func solve(c *Conditions, l Learnt, k *kind, pic *Picture) solution {
-	target := c.reference()
-	should := target.at(pic.MeanY)
-	shift := func(v float64) float64 {
-		a := k.put(c.now(), v).at(pic.MeanY)
-		return l.Correct(summarise(&a, &should, pic.Tones).whole.mean())
+// remedies are all that could be done about what the verdict finds wrong, or about the
+// print where it hangs, each with what it leaves: at the desk by options, best first,
+// then the file itself, then the light on the print.
+func remedies(r *Report, f *fault, options []option, at hung) []Remedy {
+	all := []Remedy{}
+	for _, o := range options {
+		all = append(all, f.setting(o, nil))
 	}
-	return nearestToZero(shift, k.allowed(c.target), k.reference(c.target))
+	if f != nil && f.raisable && f.offersRaise() {
+		all = append(all, f.lift(f.up))
+	}
+	if m, ok := at.light(r); ok {
+		all = append(all, m)
+	}
+	return all
 }
 
-// nearestToZero looks for a zero of f in the range: from the preferred value
-// outwards over a grid, then between the two neighbours where the sign changes.
-// Without a zero it gives the best of the grid.
-func nearestToZero(f func(float64) float64, r Range, preferred float64) solution {
-	const cells = 8
-	start := solution{preferred, f(preferred)}
-	best := start
-	for _, end := range []float64{r.Low, r.High} {
-		from := start
-		for i := 1; i <= cells; i++ {
-			v := preferred + (end-preferred)*float64(i)/cells
-			next := solution{v, f(v)}
-			if next.left*from.left < 0 {
-				return closeIn(f, from, next)
-			}
-			if math.Abs(next.left) < math.Abs(best.left) {
-				best = next
-			}
-			from = next
+// faultOfReport is what there is to put right: what the verdict says, or what an unsure
+// one leans to. Where a print holds only because this person's prints always come out
+// so, it is that.
+func faultOfReport(c *Conditions, r *Report, q Quiet) *fault {
+	v := r.Verdict
+	switch {
+	case v == Unsure:
+		v = r.Prediction.Targets.Spread.leaning()
+	case v == Holds && math.Abs(c.how.bias) >= leastBias && size(r.Whole()) >= float64(q.Noticeable):
+		v = Darker
+		if r.Whole() < 0 {
+			v = Lighter
 		}
 	}
-	return best
-}
-
-// closeIn finds the zero of f between a and b, where its sign differs, by false
-// position with the Illinois rule: an end that stays twice running counts half.
-func closeIn(f func(float64) float64, a, b solution) solution {
-	const enough = 1e-6
-	for range 60 {
-		v := b.value - b.left*(b.value-a.value)/(b.left-a.left)
-		m := solution{v, f(v)}
-		switch {
-		case !(math.Abs(m.left) >= enough):
-			return m
-		case math.Signbit(m.left) != math.Signbit(b.left):
-			a = b
-		default:
-			a.left /= 2
-		}
-		b = m
+	f := faultOf(c, v, &r.Picture, q)
+	if f != nil && f.kind != faultOfLoss && r.Verdict != Unsure && c.far == "" {
+		f.raisable, f.up = true, f.solveRaise()
 	}
-	return b
+	return f
 }
 
-// remedy is one thing to do now about the verdict: for a cause, the solved
-// setting and the lift that would compensate in this file; when unsure, the
-// measurement that would settle it. Nil when there is nothing to do.
-func remedy(c *Conditions, r *Report) *Remedy {
+// atDesk are the options at the desk: none where it holds, or where nobody can tell and
+// everything is in its target.
+func (f *fault) atDesk(r *Report) []option {
+	if f == nil || r.Verdict == Holds {
+		return nil
+	}
+	if out, _ := f.knobs(); r.Verdict == Unsure && len(out) == 0 {
+		return nil
+	}
+	return f.options()
+}
+
+// advise is the one thing to do now: the best of what contains the condition that the
+// verdict is mostly due to, else the best of all, and then that is what the notice names;
+// for a verdict that hangs on a measurement the measurement. Nil where there is nothing.
+func (r *Report) advise(c *Conditions, f *fault, options []option) {
 	switch {
 	case r.Verdict == Holds:
-		return nil
-	case r.Main == "":
-		return settle(c, r)
+		return
+	case r.Verdict == Unsure && r.Unsettled != "":
+		r.Remedy = settle(c, r)
+		return
 	}
-	lift := float64(r.offered(Lift).Value)
-	if r.Verdict == Drab {
-		lift = 0 // no exposure brings back steps or colours: only the desk does
+	about := func(name string) int {
+		return slices.IndexFunc(options, func(o option) bool { return o.contains(name) })
 	}
-	k, _ := kindOf(r.Main)
-	if k.set == nil {
-		return liftAlone(r, lift)
+	best := about(r.Main)
+	if i := about(c.far); i >= 0 { // whatever is done, nothing can be judged before that is
+		best, r.Main = i, c.far
 	}
-	m := r.offered(r.Main)
-	if r.Verdict == Drab || !k.solvable() { // what is solved for is the lightness
-		m = settingRemedy(c, k, solution{k.reference(c.target), math.NaN()})
+	switch lift := r.offered(Lift); {
+	case len(options) > 0:
+		best = max(best, 0)
+		if !options[best].contains(r.Main) {
+			r.Main = options[best].changes[0].kind.name
+		}
+		m := f.setting(options[best], r.afterwards(f))
+		r.Remedy = &m
+	case r.Verdict == Unsure:
+		r.Main = ""
+		r.Remedy = reportPrints()
+	case lift.Value.Known():
+		r.Remedy = &lift
+	default:
+		r.Remedy = settle(c, r)
 	}
-	m.Text = settingText(c, k, solution{float64(m.Value), float64(m.Left)}) + liftText(lift) + "." + k.set.caution
-	return &m
 }
 
-// liftAlone is the remedy for a condition that nobody can set: the exposure of this
-// file, where one helps.
-func liftAlone(r *Report, lift float64) *Remedy {
-	if !(math.Abs(lift) >= leastLift) {
-		return nil
-	}
+// contains tells whether an option sets the condition of that name.
+func (o option) contains(name string) bool {
+	return slices.ContainsFunc(o.changes, func(ch change) bool { return ch.kind.name == name })
+}
+
+// afterwards is what to do with this file, once the desk is put right or instead.
+func (r *Report) afterwards(f *fault) []string {
 	m := r.offered(Lift)
-	return &m
+	switch {
+	case r.Verdict == Unsure && r.Prediction.Targets.Spread.ownDoubt():
+		return []string{lookAgainText, printsTellText}
+	case r.Verdict == Unsure:
+		return []string{lookAgainText}
+	case m.Value.Known():
+		return []string{liftText(float64(m.Value))}
+	case f.c.far != "" || f.raisable && !f.up.reached:
+		return []string{judgeAgainText}
+	}
+	return nil
 }
 
 // offered is the remedy of that name among all.
@@ -110,92 +120,48 @@ func (r *Report) offered(name string) Remedy {
 			return m
 		}
 	}
-	return Remedy{Name: name, Value: Unknown, Left: Unknown}
+	return Remedy{Name: name, Value: Unknown, Left: Unknown, Shadows: Unknown}
 }
 
-// settingRemedy is a setting with its value.
-func settingRemedy(c *Conditions, k *kind, s solution) Remedy {
+// setting is an option as a remedy; afterwards is what else to do.
+func (f *fault) setting(o option, afterwards []string) Remedy {
+	m := Remedy{Value: Unknown, Left: Figure(o.whole), Shadows: Figure(o.shadows)}
+	var names []string
+	for _, ch := range o.changes {
+		names = append(names, ch.kind.name)
+		m.Values, m.Units = append(m.Values, Figure(ch.value)), append(m.Units, ch.kind.unit.Symbol)
+		m.Caution = m.Caution || ch.kind.set.lamp
+	}
+	switch m.Name = strings.Join(names, " and "); len(names) {
+	case 1:
+		m.Value, m.Unit = m.Values[0], m.Units[0]
+	case 2:
+	default:
+		m.Name = Everything
+	}
+	return m.saying(f.settingSteps(o, afterwards)...)
+}
+
+// lift is a file raised, or lowered.
+func (f *fault) lift(up raisedFile) Remedy {
+	m := single(Lift, up.stops, "stop")
+	m.Left, m.Shadows = Figure(up.whole), Figure(up.shadows)
+	return m.saying(curveText(f.pic, up.stops), f.shiftLeftText(up.whole, up.shadows))
+}
+
+// single is a remedy with one value, of which nobody can say what it leaves.
+func single(name string, value float64, unit string) Remedy {
 	return Remedy{
-		Name:  k.name,
-		Text:  settingText(c, k, s) + "." + k.set.caution,
-		Value: Figure(s.value),
-		Unit:  k.unit.Symbol,
-		Left:  Figure(s.left),
+		Name: name, Value: Figure(value), Unit: unit, Left: Unknown, Shadows: Unknown,
+		Values: []Figure{Figure(value)}, Units: []string{unit},
 	}
 }
 
-// remedies are all that could be done about the shift against the targets, or
-// about the print where it hangs, each solved by itself and with what it leaves.
-func remedies(c *Conditions, r *Report, pic *Picture, paper Paper, viewing Viewing) []Remedy {
-	shift := r.Prediction.Targets.Shift
-	all := []Remedy{}
-	if !shift.Whole.Known() {
-		return all // nothing but black: there is nothing to put right
-	}
-	for _, k := range catalogue {
-		if k.solvable() {
-			all = append(all, settingRemedy(c, k, solve(c, r.Learnt, k, pic)))
-		}
-	}
-	all = append(all, liftRemedy(Lift, lift(c, r.Learnt, pic, math.Inf(1))))
-	if shift.Shadows.Known() {
-		all = append(all, liftRemedy(LiftShadows, lift(c, r.Learnt, pic, shadowY)))
-	}
-	return append(all, viewingRemedy(c, pic, paper, viewing))
-}
-
-// lift is the exposure, in stops, that compensates the shift of the tones below
-// upTo as this person finds it. A lift of x moves their shift by -x, and a little
-// back: the lifted picture is a brighter background to its own tones.
-func lift(c *Conditions, l Learnt, pic *Picture, upTo float64) solution {
-	now := c.now().at(pic.MeanY)
-	dark := 0.0 // what the tones below upTo add to the mean
-	var tones []Tone
-	for _, t := range pic.Tones {
-		if t.Y < upTo {
-			tones = append(tones, t)
-			dark += t.Y * t.Share
-		}
-	}
-	found := func(x float64) float64 {
-		should := c.reference().at(math.Min(1, pic.MeanY+dark*(math.Exp2(x)-1)))
-		return l.Correct(summarise(&now, &should, tones).whole.mean())
-	}
-	x := found(0)
-	for range 20 { // each step is some fifth of the one before
-		next := found(x)
-		if !(math.Abs(next-x) >= 1e-3) {
-			return solution{x, next - x}
-		}
-		x = next
-	}
-	return solution{x, found(x) - x}
-}
-
-// liftRemedy is the exposure that compensates a shift.
-func liftRemedy(name string, s solution) Remedy {
-	return Remedy{Name: name, Text: liftSentence(name, s.value), Value: Figure(s.value), Unit: "stop", Left: Figure(s.left)}
-}
-
-// The light at which prints are looked at: from a dim corridor to ISO 3664 P1.
-var viewingRange = Range{50, 2000}
-
-// viewingRemedy is the light at the viewing place in which the print looks as
-// light as the picture did on the screen.
-func viewingRemedy(c *Conditions, pic *Picture, paper Paper, viewing Viewing) Remedy {
-	now := c.now().at(pic.MeanY)
-	found := nearestToZero(func(lux float64) float64 {
-		viewing.Light.Value = Lux(lux)
-		there := hanging(paper, viewing, c.share).at(pic.MeanY)
-		return summarise(&now, &there, pic.Tones).whole.mean()
-	}, viewingRange, 500)
-	return Remedy{
-		Name:  ViewingLight,
-		Text:  viewingText(viewing.Name, found) + lampsGetHot,
-		Value: Figure(found.value),
-		Unit:  "lx",
-		Left:  Figure(found.left),
-	}
+// reportPrints is what would tell more, where the doubt is the model's own.
+func reportPrints() *Remedy {
+	m := Remedy{Name: ReportPrints, Value: Unknown, Left: Unknown, Shadows: Unknown, Values: []Figure{}, Units: []string{}}
+	m = m.saying(printsTellText)
+	return &m
 }
 
 // settle is the remedy for not knowing: put right what is far out, or make the one
@@ -205,6 +171,8 @@ func settle(c *Conditions, r *Report) *Remedy {
 	if k.settle == nil {
 		return nil
 	}
-	m := k.settle(c, r)
+	what := k.settle(c, r)
+	m := single(what.Name, float64(what.Value), what.Unit).saying(what.Text)
+	m.Caution = what.Caution
 	return &m
 }

@@ -8,30 +8,71 @@ import (
 	"lampblack/rules/colour"
 )
 
-// The sentences of the remedies, for remedy.go.
+// The sentences of the remedies, for remedy.go. Each is whole; a remedy's text is some
+// of them in a row.
 const (
 	measureScreenText = "Measure the screen's white again, and note the day in the profile."
-	dimVerb           = "Dim the room light"
-	brightenVerb      = "Bring the room light up"
+	lookAgainText     = "Then look at the picture again."
+	judgeAgainText    = "Then judge this file again before printing it."
+	printsTellText    = "Reporting how a print or two came out would tell more."
+	bothText          = "It takes both."
+	everythingText    = "Nothing less would do."
 )
 
-// lampsGetHot is what has to be said with a remedy that sends somebody to a lamp.
-const lampsGetHot = " Lamps get hot: use the switch or dimmer."
+// lightFades has to be said with much light.
+const lightFades = "Light fades prints: displayed prints are kept at 50 to 200 lx (common practice, no source)."
 
-// settingText is a setting as a sentence without its end.
-func settingText(c *Conditions, k *kind, s solution) string {
-	return k.set.sentence(c, s.value) + beyondText(c, k.name, s.value) + leftText(s.left)
+// said are the sentences that say something.
+func said(sentences ...string) []string {
+	out := []string{}
+	for _, s := range sentences {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// saying is the remedy with its sentences.
+func (m Remedy) saying(sentences ...string) Remedy {
+	m.Steps = said(sentences...)
+	m.Text = strings.Join(m.Steps, " ")
+	return m
+}
+
+// settingSteps are what is to be set, what that leaves, and what else to do.
+func (f *fault) settingSteps(o option, afterwards []string) (steps []string) {
+	for _, ch := range o.changes {
+		steps = append(steps, ch.kind.set.sentence(f.c, ch.value)+".", beyondText(f.c, ch), f.wantingText(o, ch))
+	}
+	switch {
+	case len(o.changes) == 2:
+		steps = append(steps, bothText)
+	case len(o.changes) > 2:
+		steps = append(steps, everythingText)
+	}
+	steps = append(steps, f.leftText(o)...)
+	return append(steps, afterwards...)
+}
+
+// wantingText owns up to a condition that is changed although it is in its target.
+func (f *fault) wantingText(o option, ch change) string {
+	k := f.c.Get(ch.kind.name)
+	if !o.wanting || !k.InTarget {
+		return ""
+	}
+	return fmt.Sprintf("It is in its target at %s, but nothing outside of its own would be enough.", valueText(k))
 }
 
 // beyondText owns up to a value outside of the condition's own target, which is
 // where a profile's reference may lie.
-func beyondText(c *Conditions, name string, v float64) string {
-	k := c.Get(name)
+func beyondText(c *Conditions, ch change) string {
+	k := c.Get(ch.kind.name)
 	const rounding = 1e-9
-	if !(Range{float64(k.Target[0]), float64(k.Target[1])}.beyond(v) > rounding) {
+	if !(Range{float64(k.Target[0]), float64(k.Target[1])}.beyond(ch.value) > rounding) {
 		return ""
 	}
-	return ", outside your target of " + targetText(k)
+	return fmt.Sprintf("That is outside your target of %s, where your reference is.", targetText(k))
 }
 
 // greyText is a grey as editors take it: its 8-bit sRGB value and its L*.
@@ -39,54 +80,136 @@ func greyText(y float64) string {
 	return fmt.Sprintf("sRGB %.0f, L* %.0f", 255*colour.SRGB.Encode(y), colour.Lightness(y))
 }
 
-// liftSentence is the exposure that compensates, as a sentence of its own.
-func liftSentence(name string, stops float64) string {
-	what := "this file"
-	if name == LiftShadows {
-		what = "the shadows of this file"
+// leftText owns up to what a setting does not put right.
+func (f *fault) leftText(o option) []string {
+	if f.kind == faultOfLoss {
+		return f.lossLeftText(o)
 	}
-	if stops < 0 {
-		return fmt.Sprintf("Lower %s by about %s stop.", what, strings.TrimPrefix(signed(-stops), "+"))
-	}
-	return fmt.Sprintf("Lift %s by about %s stop.", what, signed(stops))
+	return []string{f.shiftLeftText(o.whole, o.shadows)}
 }
 
-// viewingText is the light at the viewing place, as a sentence.
-func viewingText(place string, s solution) string {
-	if math.Abs(s.left) >= 0.02 {
-		return fmt.Sprintf("No light at %s makes up for it: even about %s lx would leave about %s stop.", place, about(s.value), signed(s.left))
+// shiftLeftText is what is left of the shift: of the shadows where it is about them, or
+// where it matters more there; else of the whole.
+func (f *fault) shiftLeftText(whole, shadows float64) string {
+	least := float64(f.quiet.Clear)
+	if f.kind == faultOfShadows {
+		least = leastChange
 	}
-	return fmt.Sprintf("Light the print at %s with about %s lx.", place, about(s.value))
-}
-
-// leastLift is the exposure, in stops, from which it is worth a word.
-const leastLift = 0.05
-
-// liftText offers the exposure that would compensate in this file.
-func liftText(lift float64) string {
-	if !(math.Abs(lift) >= leastLift) {
+	ofShadows := math.Abs(shadows) >= math.Max(least, math.Abs(whole))
+	switch {
+	case ofShadows && f.still(shadows) && f.darker:
+		return fmt.Sprintf("The shadows would still print %s darker.", roughly(shadows))
+	case ofShadows && f.still(shadows):
+		return fmt.Sprintf("The shadows would still print %s lighter.", roughly(-shadows))
+	case ofShadows && f.darker:
+		return fmt.Sprintf("The shadows would then print %s lighter.", roughly(-shadows))
+	case ofShadows:
+		return fmt.Sprintf("The shadows would then print %s darker.", roughly(shadows))
+	case !(math.Abs(whole) >= leastChange):
 		return ""
-	}
-	if lift < 0 {
-		return ", or lower this file by " + strings.TrimPrefix(signed(-lift), "+")
-	}
-	return fmt.Sprintf(", or lift this file by %s", signed(lift))
-}
-
-// leftText owns up to what the setting does not put right.
-func leftText(left float64) string {
-	switch size := math.Abs(left); {
-	case !(size >= 0.02):
-		return ""
-	case size < 0.1:
-		return ", which leaves less than 0.1 stop"
+	case f.still(whole) && f.darker:
+		return fmt.Sprintf("It would still print %s darker.", roughly(whole))
+	case f.still(whole):
+		return fmt.Sprintf("It would still print %s lighter.", roughly(-whole))
+	case f.darker:
+		return fmt.Sprintf("It would then print %s lighter.", roughly(-whole))
 	default:
-		return fmt.Sprintf(", which leaves about %s stop", signed(left))
+		return fmt.Sprintf("It would then print %s darker.", roughly(whole))
+	}
+}
+
+// still tells a shift that is the way the verdict has it.
+func (f *fault) still(stops float64) bool { return stops > 0 == f.darker }
+
+// lossLeftText is the same of a drab print.
+func (f *fault) lossLeftText(o option) (steps []string) {
+	left := lossesAt(f.c.with(o.changes...), f.should, f.pic, f.colours, f.quiet)
+	limits := [3]float64{lossOfColour: 1 - f.quiet.Colourful, lossOfContrast: 1 - f.quiet.Contrast, lossOfSteps: f.quiet.StepsLost}
+	sentences := [3]string{
+		lossOfColour:   "It would still be about %s less colourful.",
+		lossOfContrast: "It would still be about %s flatter.",
+		lossOfSteps:    "About %s of the fine detail in the shadows would still be lost.",
+	}
+	for i, sentence := range sentences {
+		const worthWords = 0.02
+		if lost := left[i] * math.Max(leastLimit, limits[i]); f.counted[i] && lost >= worthWords {
+			steps = append(steps, fmt.Sprintf(sentence, percent(lost)))
+		}
+	}
+	return steps
+}
+
+// liftText offers to raise this file, or to lower it, instead.
+func liftText(stops float64) string {
+	switch {
+	case !(math.Abs(stops) >= leastChange):
+		return ""
+	case stops < 0:
+		return fmt.Sprintf("Or lower this file's midtones by about %s stop (white stays).", tenths(-stops))
+	default:
+		return fmt.Sprintf("Or raise this file's midtones by about %s stop (white stays).", tenths(stops))
+	}
+}
+
+// tenths is an amount of stops to a tenth, and never nothing.
+func tenths(stops float64) string { return fmt.Sprintf("%.1f", math.Max(0.1, stops)) }
+
+// curveText is the raise of a file, in the values of its own encoding.
+func curveText(pic *Picture, stops float64) string {
+	e, assumed := encodingOf(pic)
+	from, to := 255*e.Encode(midGrey), 255*e.Encode(midGrey*math.Exp2(stops))
+	if assumed {
+		return fmt.Sprintf("If it must be printed now: on a copy, take mid grey from %.0f to %.0f (sRGB) in a curve; black and white stay.", from, to)
+	}
+	return fmt.Sprintf("If it must be printed now: on a copy, take mid grey from %.0f to %.0f in a curve; black and white stay.", from, to)
+}
+
+// encodings are the curves of encodings by what stands in the descriptions of colour
+// profiles.
+var encodings = []struct {
+	says     string
+	encoding colour.Encoding
+}{
+	{"srgb", colour.SRGB},
+	{"iec61966-2", colour.SRGB},
+	{"(1998)", colour.AdobeRGB},
+	{"gamma 2.2", colour.AdobeRGB}, // of 563/256, which is the same to a code value
+	{"romm", colour.ROMM},
+	{"gamma 1.8", colour.ROMM},
+}
+
+// encodingOf is the encoding of a picture, as far as its profile's description tells it;
+// else sRGB is assumed.
+func encodingOf(pic *Picture) (e colour.Encoding, assumed bool) {
+	description := strings.ToLower(pic.Profile)
+	for _, known := range encodings {
+		if !pic.Assumed && strings.Contains(description, known.says) {
+			return known.encoding, false
+		}
+	}
+	return colour.SRGB, true
+}
+
+// viewingSteps are the light at the viewing place, and what has to be said with it.
+func viewingSteps(place string, lux, left float64) []string {
+	there, fades := "", ""
+	switch {
+	case left >= leastChange:
+		there = fmt.Sprintf("It would still look %s darker there.", roughly(left))
+	case left <= -leastChange:
+		there = fmt.Sprintf("It would still look %s lighter there.", roughly(-left))
+	}
+	if lux > fadingLight {
+		fades = lightFades
+	}
+	return []string{
+		fmt.Sprintf("Light the print at %s with about %s lx, in which the paper is as bright as the screen.", place, about(lux)),
+		there, fades,
 	}
 }
 
 func dimText(limit float64) string {
-	return fmt.Sprintf(dimVerb+" below %s lx at the screen, then look at the picture again.", short(limit))
+	return fillIn("Dim the room light below {limit} lx at the screen, then look at the picture again.", "limit", short(limit))
 }
 
 func checkSurroundText(y float64) string {
@@ -94,9 +217,8 @@ func checkSurroundText(y float64) string {
 }
 
 func logLightText(limit float64, again bool) string {
-	log := "Log the room light"
 	if again {
-		log += " again"
+		return fillIn("Log the room light again: up to {limit} lx at the screen is good.", "limit", short(limit))
 	}
-	return fmt.Sprintf("%s: up to %s lx at the screen is good.", log, short(limit))
+	return fillIn("Log the room light: up to {limit} lx at the screen is good.", "limit", short(limit))
 }

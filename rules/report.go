@@ -7,6 +7,7 @@ type Export struct {
 	File    string // as it was named to us
 	Folder  Folder // the zero Folder when no watched folder holds it
 	Picture Picture
+	Before  *Gist // of the export to the same path before it; nil: none is known
 }
 
 // Report is everything that one export gave: the line of data from conditions
@@ -15,6 +16,7 @@ type Report struct {
 	File       string      `json:"file"`
 	At         time.Time   `json:"at"`
 	Purpose    Purpose     `json:"purpose"`
+	Judged     Judging     `json:"prints_judged"` // empty: nobody has said
 	Paper      string      `json:"paper"`
 	Viewing    string      `json:"viewing"`
 	Picture    Picture     `json:"picture"`
@@ -27,7 +29,22 @@ type Report struct {
 	Remedies   []Remedy    `json:"remedies"`   // all that could be done instead, each solved
 	Learnt     Learnt      `json:"learnt"`     // what earlier prints have taught
 	Notes      []string    `json:"notes"`
-	Unsettled  string      `json:"unsettled"` // the condition whose measurement would tell us most
+	NoteCodes  []Code      `json:"notes_code"` // of each note its case; none in older journals
+	Unsettled  string      `json:"unsettled"`  // the condition whose measurement would tell us most
+
+	// SurroundAsMat tells that the verdict is owed to the editor's surround alone, and that
+	// the mat where the print will hang is as light: no fault for the midtones.
+	SurroundAsMat bool `json:"surround_as_mat"`
+
+	far string // the condition that is too far out to trust anything; empty: none, or the report is a journal's
+
+	// Raised is by how many stops, at mid grey, the file was raised after it had been
+	// predicted dark; null: it was not. Prediction and causes are then of the picture as it
+	// was judged, with the raise taken off; what is left is told beside every shift, and
+	// decides the verdict. Reports of older versions lack it, and read as 0.
+	Raised Figure `json:"raised_stops"`
+
+	Gist *Gist `json:"-"` // for the next export to the same path; nil: there is nothing to recognise
 }
 
 // Verdict is the prediction's summary in one word.
@@ -84,7 +101,17 @@ type Condition struct {
 	Sigma    Figure    `json:"uncertainty"` // relative standard uncertainty
 	Source   string    `json:"source"`      // where the value comes from, in plain words
 	Doubt    string    `json:"doubt"`       // what speaks against the value, in plain words
+
+	SourceCode Code `json:"source_code"` // empty in older journals
+	DoubtCode  Code `json:"doubt_code,omitempty"`
 }
+
+// from says where the value comes from.
+func (c *Condition) from(code Code, words string) { c.Source, c.SourceCode = words, code }
+
+// IsPredicted tells a value that is predicted, not measured: a screen's white that
+// people have turned up since, it seems.
+func (c Condition) IsPredicted() bool { return c.SourceCode == SourcePredicted }
 
 // HasTarget tells whether there is a value that the condition should have. What has
 // none is only told.
@@ -101,15 +128,25 @@ type Cause struct {
 type Remedy struct {
 	Name  string `json:"name"` // of the condition, or one of the constants below
 	Text  string `json:"text"`
-	Value Figure `json:"value"`
+	Value Figure `json:"value"` // null: several, or none
 	Unit  string `json:"unit"`
-	Left  Figure `json:"left_stops"` // the shift that then remains; null when it can't be told
+	Left  Figure `json:"left_stops"` // the whole picture's shift that then remains; null when it can't be told
+
+	Shadows Figure   `json:"left_shadows_stops"` // the same of its shadows
+	Values  []Figure `json:"values"`             // of all that it is about, in the order of its name
+	Units   []string `json:"units"`              // theirs
+	Steps   []string `json:"-"`                  // the sentences of the text, one by one; none of a report from the journal
+
+	Code    Code `json:"text_code"`         // the case that the text is of
+	Caution bool `json:"caution,omitempty"` // it sends somebody to a lamp, of which a caution has to be said
 }
 
 // The remedies that are not about a condition.
 const (
-	Lift         = "lift"          // the exposure of this file, for the whole picture
-	LiftShadows  = "lift shadows"  // the same, for its shadows
+	Lift         = "lift"          // a curve for this file; its value is the raise at Y 0.18, in stops
+	LiftShadows  = "lift shadows"  // in journals of earlier versions
 	ViewingLight = "viewing light" // at the place where the print hangs
 	Measure      = "measure"       // what would settle an unsure verdict
+	ReportPrints = "report prints" // what would, where the doubt is the model's own
+	Everything   = "everything"    // all conditions to their references; its values are in their order
 )

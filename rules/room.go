@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -156,17 +155,17 @@ func (p *Profile) lampsAt(now time.Time) (k Kelvin, read float64) {
 
 // roomSource says where the room's light comes from: who took the reading, and
 // in brackets what else is known about it.
-func roomSource(p *Profile, r Reading, h hour, now time.Time) string {
-	source := "read at the screen"
+func roomSource(p *Profile, r Reading, h hour, now time.Time) (Code, string) {
+	code, source := SourceScreen, "read at the screen"
 	if r.Place == OnDesk {
-		source = "estimated: half of what was read on the desk"
+		code, source = SourceDesk, "estimated: half of what was read on the desk"
 	}
 	var more []string
 	switch k, read := p.lampsAt(now); {
 	case read == 1:
-		more = append(more, fmt.Sprintf("light of %.0f K as read", k))
+		more = append(more, fillIn("light of {kelvin} K as read", "kelvin", short(float64(k))))
 	case read > 0:
-		more = append(more, fmt.Sprintf("light of about %s K by an old reading", about(float64(k))))
+		more = append(more, fillIn("light of about {kelvin} K by an old reading", "kelvin", about(float64(k))))
 	}
 	if r.Note != "" {
 		more = append(more, r.Note)
@@ -175,7 +174,7 @@ func roomSource(p *Profile, r Reading, h hour, now time.Time) string {
 		more = append(more, w)
 	}
 	if len(more) == 0 {
-		return source
+		return code, source
 	}
-	return source + " (" + strings.Join(more, "; ") + ")"
+	return code, fillIn("{source} ({more})", "source", source, "more", strings.Join(more, "; "))
 }

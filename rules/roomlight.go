@@ -1,9 +1,6 @@
 package rules
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // The room's light at the screen's face. How a reading of it ages is in room.go.
 
@@ -32,8 +29,17 @@ var roomLight = kind{
 	scale:   &Scale{From: 2, To: 1000, Spacing: ByRatio, Ticks: []float64{0.1, 1, 2, 4, 8, 16, 32, 64, 125, 250, 500, 1000, 4000, 16000, 100000}},
 	reading: true,
 	words: wording{
-		subject: "the room",
-		low:     "too dark", high: "too bright",
+		stands: stands{
+			isRight:    {"right", "The room is right"},
+			isAssumed:  {"right", "The room is assumed to be right"},
+			isTooLow:   {"too dark", "The room is too dark"},
+			isTooHigh:  {"too bright", "The room is too bright"},
+			isOutlived: {"in need of a new reading", "The room light needs a new reading"},
+		},
+		is:      "The room light is {value}",
+		taken:   "The room light is assumed to be {value}",
+		close:   "it is close, and depends on the room light",
+		measure: "Reading the room light now would take away much of the doubt.",
 	},
 
 	resolve:  resolveRoom,
@@ -47,22 +53,23 @@ var roomLight = kind{
 	read:      func(d desk) float64 { return float64(d.room) },
 	departures: []departure{{
 		name:     RoomLight,
-		darkens:  "the room is darker than you aim for, so the picture looks lighter",
-		lightens: "the room is brighter than you aim for, so the picture looks darker",
+		darkens:  "the room is darker than your target, so the picture looked lighter on screen",
+		lightens: "the room is brighter than your target, so the picture looked darker on screen",
 		apply: func(d, other desk) desk {
 			d.room = other.room
 			return d
 		},
 	}, {
 		name: Glare, title: "glare on the screen",
-		darkens:  "the room's light veils the screen's shadows",
-		lightens: "less of the room's light than usual veils the screen's shadows",
+		darkens:  "more room light falls on the screen than at your target, and veils its shadows",
+		lightens: "less room light falls on the screen than at your target, and veils its shadows less",
 		apply: func(d, other desk) desk {
 			d.screen.On = other.screen.On
 			return d
 		},
 	}},
-	set:    &setting{sentence: setRoomText, caution: lampsGetHot},
+	above: toDarker | toLighter, below: toDarker, // glare hides shadows, and a bright room darkens what is seen
+	set:    &setting{sentence: setRoomText, lamp: true},
 	doubt:  doubtOfRoom,
 	settle: settleRoom,
 	inputs: []input{{
@@ -87,12 +94,14 @@ func putRoom(d desk, lux float64) desk {
 // stand, with an uncertainty that grows; with none the reference is assumed.
 func resolveRoom(at moment, c *Conditions, k *Condition) {
 	p := at.profile
-	q := estimate{float64(p.Target.ReferenceRoom), sigmaRoomAssumed}
-	k.Assumed, k.Source = true, "assumed: no reading yet"
+	q := estimate{float64(c.target.ReferenceRoom), sigmaRoomAssumed}
+	k.Assumed = true
+	k.from(SourceNoReading, "assumed: no reading yet")
 	if i := newestReading(p.Readings, at.now); i >= 0 {
 		r, age, h := p.Readings[i], at.now.Sub(p.Readings[i].At), hourOf(p.Readings, i, at.now)
 		q = estimate{float64(r.Light), math.Hypot(p.Room.meter(r), p.Room.aged(age, h))}
-		k.Assumed, k.Source, k.AgeHours = false, roomSource(p, r, h, at.now), Figure(age.Hours())
+		k.Assumed, k.AgeHours = false, Figure(age.Hours())
+		k.from(roomSource(p, r, h, at.now))
 		k.Lives = k.AgeHours / Figure(p.Room.ReadingLife.Hours())
 		if r.Place == OnDesk {
 			q.value *= fromDesk
@@ -100,7 +109,7 @@ func resolveRoom(at moment, c *Conditions, k *Condition) {
 		}
 	}
 	k.Value, k.Sigma = Figure(q.value), Figure(q.sigma)
-	k.InTarget = p.Target.room().holdsShown(q.value)
+	k.InTarget = c.target.room().holdsShown(q.value)
 	q.value = math.Max(q.value, leastLight)
 	c.room = q
 	c.meter = p.Room.MeterUncertainty
@@ -121,11 +130,10 @@ func roomIsFarOut(k Condition, t Target) bool {
 func outlived(k Condition) bool { return k.Lives > 3 }
 
 func setRoomText(c *Conditions, v float64) string {
-	verb := dimVerb
 	if v > c.room.value {
-		verb = brightenVerb
+		return fillIn("Bring the room light up to about {lux} lx at the screen", "lux", short(v))
 	}
-	return fmt.Sprintf("%s to about %s lx at the screen", verb, short(v))
+	return fillIn("Dim the room light to about {lux} lx at the screen", "lux", short(v))
 }
 
 func doubtOfRoom(r *Report, k Condition) string {
@@ -133,11 +141,11 @@ func doubtOfRoom(r *Report, k Condition) string {
 	case k.Assumed:
 		return "there is no reading of the room light"
 	case r.tooBright():
-		return "the room is too bright to judge a print in"
+		return "the room is too bright for judging prints"
 	case k.AgeHours >= 1:
-		return "the last reading of the room light is " + span(hours(k.AgeHours)) + " old"
+		return fillIn("the last reading of the room light is {age} old", "age", span(hours(k.AgeHours)))
 	default:
-		return "it is close, and hangs on the room light"
+		return "it is close, and depends on the room light"
 	}
 }
 
@@ -153,7 +161,7 @@ func settleRoom(c *Conditions, r *Report) Remedy {
 	limit := c.target.Room
 	m := Remedy{Name: Measure, Text: logLightText(float64(limit), !c.Get(RoomLight).Assumed), Value: Figure(limit), Unit: "lx", Left: Unknown}
 	if r.tooBright() {
-		m.Name, m.Text = RoomLight, dimText(float64(limit))+lampsGetHot
+		m.Name, m.Text, m.Caution = RoomLight, dimText(float64(limit)), true
 	}
 	return m
 }

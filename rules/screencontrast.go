@@ -20,7 +20,10 @@ var screenContrast = kind{
 	name:  ScreenContrast,
 	unit:  Unit{Symbol: ":1", ASCII: "to 1", Typed: []string{":1", ": 1", "to 1"}},
 	scale: &Scale{From: 100, To: 3000, Spacing: ByRatio, Ticks: []float64{10, 30, 100, 300, 1000, 3000, 10000, 100000, 1000000}},
-	words: wording{subject: "the screen's contrast", number: about, behind: " : 1"},
+	words: wording{
+		is: "The screen's contrast is {value}", taken: "The screen's contrast is assumed to be {value}",
+		number: about, behind: " : 1",
+	},
 
 	resolve:  resolveContrast,
 	remember: func(c *Conditions, v float64) { c.contrast.value = math.Max(v, leastContrast) },
@@ -46,8 +49,9 @@ func resolveContrast(at moment, c *Conditions, k *Condition) {
 	c.contrast = estimate{told.Value, sigmaContrast}
 	k.Value, k.Sigma = Figure(told.Value), sigmaContrast
 	k.InTarget = true // there is none to miss
-	k.Assumed, k.Source = told.Assumed, "from the profile"
+	k.Assumed = told.Assumed
+	k.from(SourceProfile, "from the profile")
 	if k.Assumed {
-		k.Source = "assumed"
+		k.from(SourceAssumed, "assumed")
 	}
 }

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"time"
 )
@@ -32,8 +31,19 @@ var screenLuminance = kind{
 	unit:  Unit{Symbol: "cd/m²", ASCII: "cd/m2", Typed: []string{"cd/m²", "cd/m2"}},
 	scale: &Scale{From: 40, To: 320, Spacing: ByRatio, Ticks: []float64{10, 20, 40, 60, 80, 120, 160, 240, 320, 640, 1280, 5000}},
 	words: wording{
-		subject: "the screen", valueOf: "the screen's white",
-		low: "too dark", high: "too bright",
+		title: "screen's white",
+		stands: stands{
+			isRight:   {"right", "The screen is right"},
+			isAssumed: {"right", "The screen is assumed to be right"},
+			isDoubted: {"in doubt", "The screen is in doubt"},
+			isTooLow:  {"too dark", "The screen is too dark"},
+			isTooHigh: {"too bright", "The screen is too bright"},
+		},
+		is:        "The screen's white is {value}",
+		taken:     "The screen's white is assumed to be {value}",
+		predicted: "The screen's white is probably {value}",
+		close:     "it is close, and depends on the screen's white",
+		measure:   "Measuring the screen's white now would take away much of the doubt.",
 	},
 
 	resolve:  resolveWhite,
@@ -52,14 +62,15 @@ var screenLuminance = kind{
 	},
 	read: func(d desk) float64 { return float64(d.screen.White) },
 	departures: []departure{{
-		name:     ScreenLuminance,
-		darkens:  "the screen is brighter than you aim for",
-		lightens: "the screen is dimmer than you aim for",
+		name: ScreenLuminance, title: "screen's white",
+		darkens:  "the screen is brighter than your target",
+		lightens: "the screen is dimmer than your target",
 		apply: func(d, other desk) desk {
 			d.screen.White = other.screen.White
 			return d
 		},
 	}},
+	above: toDarker, below: toLighter,
 	set:    &setting{sentence: setWhiteText},
 	doubt:  doubtOfScreen,
 	settle: func(c *Conditions, _ *Report) Remedy { return measureScreen(c) },
@@ -93,27 +104,31 @@ var screenLuminance = kind{
 func resolveWhite(at moment, c *Conditions, k *Condition) {
 	p, d := at.profile, at.display
 	q := estimate{float64(d.White.Value), sigmaWhiteGuessed}
-	k.Source = "assumed: nobody has measured it"
+	k.from(SourceUnmeasured, "assumed: it hasn't been measured")
 	if !d.White.Assumed {
-		k.Source = "from the profile, without the day of its measurement"
+		k.from(SourceUndated, "from the profile, without the day of its measurement")
 	}
 	if days := daysSince(d.whiteKnown(), at.now); !d.White.Assumed && !math.IsNaN(days) {
 		k.AgeHours = Figure(days * 24)
-		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/p.Target.RecalibrateDays)
+		aged := math.Min(sigmaAgedLimit, sigmaWhiteAged*days/c.target.RecalibrateDays)
 		q.sigma = math.Hypot(sigmaWhiteMeasured, aged)
-		k.Source = "measured"
+		k.from(SourceMeasured, "measured")
 		switch {
 		case d.whiteSaid():
-			q.sigma, k.Source = math.Hypot(sigmaWhiteSaid, aged), "set from the menu"
+			q.sigma = math.Hypot(sigmaWhiteSaid, aged)
+			k.from(SourceMenu, "set from the menu")
 		case d.WhiteSigma > 0:
-			q.sigma, k.Source = math.Hypot(d.WhiteSigma, aged), "read by a camera or an exposure meter"
+			q.sigma = math.Hypot(d.WhiteSigma, aged)
+			k.from(SourceCamera, "read by a camera or an exposure meter")
 		}
 	}
 	k.Value, k.Sigma = Figure(q.value), Figure(q.sigma)
-	k.InTarget = p.Target.White.holdsShown(q.value)
+	k.InTarget = c.target.White.holdsShown(q.value)
 	k.Assumed = d.White.Assumed
-	k.Doubt = doubtOfWhite(p.Learnt, d, at.now, p.Quiet)
-	c.white = q
+	if k.Doubt = doubtOfWhite(p.Learnt, d, at.now, p.Quiet); k.Doubt != "" {
+		k.DoubtCode = DoubtPrints
+	}
+	c.white, c.most = q, d.most()
 	c.held = d.Held.Value
 	if !c.held {
 		c.drift = sigmaDrift
@@ -128,29 +143,30 @@ func expectWhite(at moment, c *Conditions, k *Condition) {
 		return
 	}
 	k.Value *= Figure(expected)
-	k.InTarget = at.profile.Target.White.holdsShown(float64(k.Value))
-	k.Source = expectedSource(c.white.value, at.display)
+	k.InTarget = c.target.White.holdsShown(float64(k.Value))
+	k.from(SourcePredicted, predictedSource(c.white.value, at.display))
 }
 
-// expectedSource says why a screen is taken to be brighter than its figure.
-func expectedSource(white float64, d Display) string {
-	figure := fmt.Sprintf("%.0f cd/m² measured", white)
+// predictedSource says why a screen is taken to be brighter than its figure.
+func predictedSource(white float64, d Display) string {
+	sentence := "{white} cd/m² was measured, but it isn't held (held = false) in a bright room"
 	switch {
 	case d.White.Assumed:
-		figure = fmt.Sprintf("%.0f cd/m² assumed", white)
+		sentence = "{white} cd/m² is assumed, and it isn't held (held = false) in a bright room"
 	case d.whiteMeasured().IsZero():
-		figure = fmt.Sprintf("you said %.0f cd/m²", white)
+		sentence = "you said {white} cd/m², but it isn't held (held = false) in a bright room"
 	}
-	return "expected: " + figure + ", but not held (held = false) in a bright room"
+	return fillIn(sentence, "white", short(white))
 }
 
 // driftFactor is how much brighter a screen is than it was measured, because
-// nobody holds it and the room asks for it.
+// nobody holds it and the room asks for it; never brighter than it can be.
 func (c *Conditions) driftFactor(room, exponent float64) float64 {
 	if c.held || room <= float64(c.target.ReferenceRoom) {
 		return 1
 	}
-	return math.Pow(room/float64(c.target.ReferenceRoom), exponent)
+	can := math.Max(1, float64(c.most)/c.white.value)
+	return math.Min(can, math.Pow(room/float64(c.target.ReferenceRoom), exponent))
 }
 
 // daysSince is NaN when the day is unknown. A calibration dated later than now
@@ -163,18 +179,17 @@ func daysSince(day, now time.Time) float64 {
 }
 
 func setWhiteText(c *Conditions, v float64) string {
-	do := fmt.Sprintf("Set the screen's white to about %s cd/m²", short(v))
 	if !c.held {
-		do += " and hold it there"
+		return fillIn("Set the screen's white to about {white} cd/m² and hold it there", "white", short(v))
 	}
-	return do
+	return fillIn("Set the screen's white to about {white} cd/m²", "white", short(v))
 }
 
 // doubtOfScreen is what a white lacks.
 func doubtOfScreen(r *Report, k Condition) string {
 	switch {
 	case k.Assumed:
-		return "nobody has measured the screen"
+		return "the screen hasn't been measured"
 	case k.Doubt != "":
 		return k.Doubt
 	}

@@ -1,12 +1,14 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
+
+// judgeNoise is the standard deviation of one judgement, in stops.
+var judgeNoise = judgeScale * math.Sqrt(judgeFreedom/(judgeFreedom-2.))
 
 // leastSurprise is how many prints have to come out darker than expected before
 // they count against the screen (common practice, no source): one may be a slip,
@@ -23,9 +25,10 @@ type surprise struct {
 // those before. It is that of no prints unless they are more than noticeable darker
 // with at least the probability at which the profile speaks:
 //
-//	P = Φ((d̄ − noticeable)/s),  s² = σ² + judgeNoise²/n
+//	P = Φ((d̄ − noticeable)/s),  s² = σ² + noise²/n
 //
-// where d̄ is the mean of n prints, and σ the standard uncertainty of the line at their predictions.
+// where d̄ is the mean of n prints, σ the standard uncertainty of the line at their
+// predictions, and noise that of one judgement, scale·√(ν/(ν−2)) of its Student-t.
 // With no print from before, the line is its prior: who has never told of a print
 // may have a printer that is dark.
 func (l Learnt) surprise(measured, now time.Time, q Quiet) surprise {
@@ -34,13 +37,14 @@ func (l Learnt) surprise(measured, now time.Time, q Quiet) surprise {
 	if n < leastSurprise {
 		return surprise{}
 	}
-	line := fit(before)
-	var darker, predicted float64
+	line := fit(before, l.way)
+	var darker, tone, white float64
 	for _, j := range since {
-		darker += (float64(j.Found) - line.at(float64(j.Predicted))) / n
-		predicted += float64(j.Predicted) / n
+		darker += (j.found() - line.at(float64(j.Tone), float64(j.White))) / n
+		tone += float64(j.Tone) / n
+		white += float64(j.White) / n
 	}
-	s := math.Hypot(line.sigmaAt(predicted), judgeNoise/math.Sqrt(n))
+	s := math.Hypot(line.sigmaAt(tone, white), judgeNoise/math.Sqrt(n))
 	if distuv.UnitNormal.CDF((darker-float64(q.Noticeable))/s) < q.Probability {
 		return surprise{}
 	}
@@ -70,5 +74,5 @@ func doubtOfWhite(l Learnt, d Display, now time.Time, q Quiet) string {
 	if s.prints == 0 {
 		return ""
 	}
-	return fmt.Sprintf("your last %d prints came out %s darker than expected", s.prints, roughly(s.darker))
+	return fillIn("your last {prints} prints came out {stops} darker than predicted", "prints", s.prints, "stops", roughly(s.darker))
 }

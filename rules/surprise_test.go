@@ -12,7 +12,7 @@ import (
 func darkPrints(found Stops, ago ...int) []Judged {
 	var out []Judged
 	for _, days := range ago {
-		out = append(out, Judged{At: noon.AddDate(0, 0, -days), Predicted: 0, Found: found})
+		out = append(out, Judged{At: noon.AddDate(0, 0, -days), Found: found})
 	}
 	return out
 }
@@ -20,7 +20,7 @@ func darkPrints(found Stops, ago ...int) []Judged {
 // measuredAgo is Tidemark at its targets, its screen measured so many days ago, and
 // taught by prints.
 func measuredAgo(days int, prints ...Judged) *Profile {
-	return tidemark(measured(days), func(p *Profile) { p.Learnt = Learn(prints) })
+	return tidemark(measured(days), func(p *Profile) { p.Learnt = Learn(prints, p.Judged) })
 }
 
 func TestSurprise(t *testing.T) {
@@ -32,14 +32,14 @@ func TestSurprise(t *testing.T) {
 	}{
 		{"no print", measuredAgo(20), ""},
 		{"one dark print may be a slip", measuredAgo(20, darkPrints(0.6, 3)...), ""},
-		{"two dark prints", measuredAgo(20, darkPrints(0.6, 3, 5)...), "your last 2 prints came out about ⅔ stop darker than expected"},
+		{"two dark prints", measuredAgo(20, darkPrints(0.6, 3, 5)...), "your last 2 prints came out about ⅔ stop darker than predicted"},
 		{"two prints as judged", measuredAgo(20, darkPrints(0, 3, 5)...), ""},
 		{"two light prints", measuredAgo(20, darkPrints(-0.7, 3, 5)...), ""},
 		{"made before the screen was measured", measuredAgo(20, darkPrints(0.6, 21, 25)...), ""},
 		{"made after the moment asked about", measuredAgo(20, darkPrints(0.6, -1, -2)...), ""},
 		{"as dark as they have always been", measuredAgo(20, append(always, darkPrints(0.5, 3, 5)...)...), ""},
-		{"darker than they have always been", measuredAgo(20, append(always, darkPrints(1.1, 3, 5)...)...), "your last 2 prints came out about ⅔ stop darker than expected"},
-		{"dark as predicted", measuredAgo(20, Judged{noon.AddDate(0, 0, -3), 0.7, 0.7}, Judged{noon.AddDate(0, 0, -4), 0.7, 0.7}), ""},
+		{"darker than they have always been", measuredAgo(20, append(always, darkPrints(1.1, 3, 5)...)...), "your last 2 prints came out about ⅔ stop darker than predicted"},
+		{"dark as predicted", measuredAgo(20, Judged{noon.AddDate(0, 0, -3), 0.7, 0, 0.7}, Judged{noon.AddDate(0, 0, -4), 0.7, 0, 0.7}), ""},
 	} {
 		c := Resolve(tt.profile, noon)
 		if got := c.Get(ScreenLuminance).Doubt; got != tt.want {
@@ -51,10 +51,10 @@ func TestSurprise(t *testing.T) {
 // TestSurpriseByHand works one case: no earlier print, so that the line is its prior,
 // whose doubt at 0 is 0.25; three prints 0.4 stop darker.
 //
-//	s = √(0.25² + 0.25²/3) = 0.2887,  P = Φ((0.4 − 0.15)/0.2887) = Φ(0.866) = 0.8068
+//	s = √(0.2² + 0.3536²/3) = 0.2858,  P = Φ((0.4 − 0.15)/0.2858) = Φ(0.8748) = 0.8092
 func TestSurpriseByHand(t *testing.T) {
-	l, measured := Learn(darkPrints(0.4, 1, 2, 3)), noon.AddDate(0, 0, -20)
-	for p, want := range map[float64]int{0.80: 3, 0.81: 0} {
+	l, measured := Learn(darkPrints(0.4, 1, 2, 3), JudgedUnsaid), noon.AddDate(0, 0, -20)
+	for p, want := range map[float64]int{0.809: 3, 0.8094: 0} {
 		s := l.surprise(measured, noon, Quiet{Noticeable: 0.15, Probability: p})
 		if s.prints != want || want != 0 && math.Abs(s.darker-0.4) > 1e-12 {
 			t.Errorf("at a probability of %.2f: %+v, want %d prints", p, s, want)
@@ -83,7 +83,7 @@ func TestSurpriseAsks(t *testing.T) {
 		t.Fatalf("%s about %q", r.Verdict, r.About())
 	}
 	n := NoticeFor(r)
-	if n.Title != "Can't tell: your last 3 prints came out about ⅔ stop darker than expected" || !strings.Contains(n.Body, measureScreenText) {
+	if n.Title != "Can't tell: your last 3 prints came out about ⅔ stop darker than predicted" || !strings.Contains(n.Body, measureScreenText) {
 		t.Errorf("notice %q, %q", n.Title, n.Body)
 	}
 	c := Resolve(p, noon)
@@ -91,7 +91,7 @@ func TestSurpriseAsks(t *testing.T) {
 	if !strings.HasPrefix(s.Headline, "The screen is in doubt") || !strings.Contains(s.Conditions[0], "; your last 3 prints") {
 		t.Errorf("summary %q, %q", s.Headline, s.Conditions[0])
 	}
-	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen luminance 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than expected: in doubt") {
+	if lines := strings.Join(Lines(r), "\n"); !strings.Contains(lines, "Screen's white 95 ±4 cd/m², your last 3 prints came out about ⅔ stop darker than predicted: in doubt") {
 		t.Errorf("explained:\n%s", lines)
 	}
 	p.Displays[0].Measured = Stated(noon)

@@ -1,10 +1,6 @@
 package rules
 
-import (
-	"fmt"
-	"math"
-	"strings"
-)
+import "math"
 
 // The area of the screen around the picture.
 
@@ -20,12 +16,20 @@ var surroundGrey = kind{
 	unit:  Unit{Symbol: "of white", ASCII: "share of white", Typed: []string{"%"}, Whole: "white"},
 	scale: &Scale{From: 0, To: 1, Spacing: ByLightness, Ticks: []float64{0, 0.05, 0.2, 0.5, 1}},
 	words: wording{
-		subject: "the surround",
-		low:     "too dark", high: "too bright",
-		shown:  shownPercent,
-		number: func(v float64) string { return strings.TrimSuffix(percent(v), " %") },
-		behind: " % of white",
-		target: func(low, high float64) string { return strings.TrimSuffix(percent(low), " %") + "–" + percent(high) },
+		stands: stands{
+			isRight:   {"right", "The surround is right"},
+			isAssumed: {"right", "The surround is assumed to be right"},
+			isTooLow:  {"too dark", "The surround is too dark"},
+			isTooHigh: {"too bright", "The surround is too bright"},
+		},
+		is:      "The surround is {value}",
+		taken:   "The surround is assumed to be {value}",
+		close:   "it is close, and depends on the editor's surround",
+		measure: "Checking the editor's surround now would take away much of the doubt.",
+		shown:   shownPercent,
+		number:  percentNumber,
+		behind:  " % of white",
+		target:  func(low, high float64) string { return percentNumber(low) + "–" + percent(high) },
 	},
 
 	resolve:  resolveSurround,
@@ -38,14 +42,15 @@ var surroundGrey = kind{
 	read:      func(d desk) float64 { return d.surround },
 	departures: []departure{{
 		name:     SurroundGrey,
-		darkens:  "the surround is darker than you aim for, so the picture looks lighter",
-		lightens: "the surround is lighter than you aim for, so the picture looks darker",
+		darkens:  "the surround is darker than your target, so the picture looked lighter on screen",
+		lightens: "the surround is lighter than your target, so the picture looked darker on screen",
 		apply:    func(d, other desk) desk { return putSurround(d, other.surround) },
 	}},
+	above: toLighter, below: toDarker,
 	set: &setting{sentence: func(_ *Conditions, v float64) string {
-		return fmt.Sprintf("Set the editor's surround to a grey of about %s of white (%s)", percent(v), greyText(v))
+		return fillIn("Set the editor's surround to a grey of about {share} of white ({grey})", "share", percent(v), "grey", greyText(v))
 	}},
-	doubt: func(*Report, Condition) string { return "it is close, and hangs on the editor's surround" },
+	doubt: func(*Report, Condition) string { return "it is close, and depends on the editor's surround" },
 	settle: func(c *Conditions, _ *Report) Remedy {
 		v := c.target.ReferenceSurround
 		return Remedy{Name: Measure, Text: checkSurroundText(v), Value: Figure(v), Unit: "of white", Left: Unknown}
@@ -72,12 +77,13 @@ func putSurround(d desk, v float64) desk {
 }
 
 func resolveSurround(at moment, c *Conditions, k *Condition) {
-	grey, target := at.profile.Surround.RelativeY, at.profile.Target.Surround
+	grey, target := at.profile.Surround.RelativeY, c.target.Surround
 	c.around = estimate{grey.Value, sigmaSurround}
 	k.Value, k.Sigma = Figure(grey.Value), sigmaSurround
 	k.InTarget = target.Holds(grey.Value) || target.Holds(shownPercent(grey.Value)) // a grey in 8 bits hits no bound
-	k.Assumed, k.Source = grey.Assumed, "from the profile"
+	k.Assumed = grey.Assumed
+	k.from(SourceProfile, "from the profile")
 	if k.Assumed {
-		k.Source = "assumed"
+		k.from(SourceAssumed, "assumed")
 	}
 }

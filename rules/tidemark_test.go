@@ -47,7 +47,7 @@ func tidemark(changes ...func(*Profile)) *Profile {
 			{"hall wall", Stated[Lux](200), Stated[Kelvin](2900), Stated(WhiteMat), Stated(NoGlazing)},
 			{"gallery bay", Stated[Lux](500), Stated[Kelvin](5000), Stated(GreyMat), Stated(GlassGlazing)},
 		},
-		Quiet: Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, StepsLost: 0.25, Probability: 0.6, Gap: 20 * time.Minute},
+		Quiet: Quiet{Noticeable: 0.15, Clear: 0.33, Colourful: 0.93, Contrast: 0.90, StepsLost: 0.25, Probability: 0.6, Gap: 20 * time.Minute},
 	}
 	for _, change := range changes {
 		change(p)
@@ -173,5 +173,5 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // wholeShift is the whole picture's shift between a desk and its reference.
 func wholeShift(now, reference desk, pic *Picture) float64 {
 	a, r := now.at(pic.MeanY), reference.at(pic.MeanY)
-	return summarise(&a, &r, pic.Tones).whole.mean()
+	return summarise(&a, &r, pic.Tones).wholeShift()
 }

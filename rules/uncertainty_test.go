@@ -40,21 +40,19 @@ func TestSameDeskSameAnswer(t *testing.T) {
 // bruteForce is spread by n plain random draws.
 func bruteForce(c *Conditions, q Quiet, pic *Picture, n int) (whole []float64, darker, lighter float64) {
 	r := seeded(7)
-	small := coarse(pic)
+	s := newSampler(c, pic)
 	for range n {
 		z := make([]float64, columns(uncertain))
 		for i := range z {
 			z[i] = r.NormFloat64()
 		}
-		d := c.disturbed(z)
-		o := sample(d.now, d.should, small, nil)
-		whole = append(whole, o.whole)
-		times := c.target.patience(d.now)
-		noticeable, clear := times*float64(q.Noticeable), times*float64(q.Clear)
-		if o.whole > noticeable || o.shadows > clear {
+		o := s.effect(z)
+		whole = append(whole, o.wholeFound)
+		n0, c0 := float64(q.Noticeable), float64(q.Clear)
+		if o.whole > n0*o.darkens || o.shadows > c0*o.darkens && o.whole > -n0 {
 			darker += 1 / float64(n)
 		}
-		if o.whole < -noticeable || o.shadows < -clear {
+		if o.whole < -n0*o.lightens || o.shadows < -c0*o.lightens && o.whole < n0 {
 			lighter += 1 / float64(n)
 		}
 	}
@@ -62,7 +60,9 @@ func bruteForce(c *Conditions, q Quiet, pic *Picture, n int) (whole []float64, d
 }
 
 // TestAgainstBruteForce: 256 points agree with 10 000 plain draws, to 0.02 in
-// probability and 0.02 stop (the draws themselves are good to 0.005).
+// probability, and to 0.02 stop or, where the interval is wide, to 7 % of it: beta's
+// logarithm has a deviation of 1, so the upper tail is long, and few points lie in it
+// (the draws themselves are good to 0.005).
 func TestAgainstBruteForce(t *testing.T) {
 	for name, changes := range map[string][]func(*Profile){
 		"at the targets":       {readAgo(48, 6*time.Hour)},
@@ -73,41 +73,47 @@ func TestAgainstBruteForce(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p, pic := tidemark(changes...), quay()
 			c := Resolve(p, noon)
-			got := spread(&c, p.Quiet, Learnt{}, &pic)
+			got := spread(&c, p.Quiet, &pic)
 			whole, darker, lighter := bruteForce(&c, p.Quiet, &pic, 10000)
 			want := interval(whole, p.Quiet.Noticeable)
+			stops := math.Max(0.02, 0.07*float64(want.High-want.Low))
 			near(t, "probability darker", got.Darker, darker, 0.02)
 			near(t, "probability lighter", got.Lighter, lighter, 0.02)
-			near(t, "16 %", float64(got.Whole.Low), float64(want.Low), 0.02)
-			near(t, "median", float64(got.Whole.Median), float64(want.Median), 0.02)
+			near(t, "16 %", float64(got.Whole.Low), float64(want.Low), stops)
+			near(t, "median", float64(got.Whole.Median), float64(want.Median), stops)
 			near(t, "whole darker", got.Whole.Darker, want.Darker, 0.02)
-			near(t, "84 %", float64(got.Whole.High), float64(want.High), 0.02)
+			near(t, "84 %", float64(got.Whole.High), float64(want.High), stops)
 		})
 	}
 }
 
 // TestPatience: within the targets the steps that matter are three times as
 // large, a tenth beyond them as large as the profile says, and between that is no
-// jump.
+// jump; and only what makes for that side ends it.
 func TestPatience(t *testing.T) {
 	target := tidemark().Target
 	for _, c := range []struct {
 		name    string
 		changes []func(*Profile)
-		want    float64
+		darker  float64
+		lighter float64
 	}{
-		{"at the reference", nil, insideTargets},
-		{"all at their ends", []func(*Profile){white(120), lux(16), around(0.30)}, insideTargets},
-		{"screen a twentieth too bright", []func(*Profile){white(126)}, 2},
-		{"screen a twentieth too dim", []func(*Profile){white(90 / 1.05)}, 2},
-		{"room a twentieth too dark", []func(*Profile){lux(16 / 1.05)}, 2},
-		{"surround a twentieth too light", []func(*Profile){around(0.315)}, 2},
-		{"the worst counts", []func(*Profile){white(126), lux(64 * 1.08)}, 1.4},
-		{"screen a tenth too bright", []func(*Profile){white(132)}, 1},
-		{"black surround", []func(*Profile){around(0)}, 1},
+		{"at the reference", nil, 3, 3},
+		{"all at their ends", []func(*Profile){white(120), lux(16), around(0.30)}, 3, 3},
+		{"screen a twentieth too bright", []func(*Profile){white(126)}, 2, 3},
+		{"screen a twentieth too dim", []func(*Profile){white(90 / 1.05)}, 3, 2},
+		{"room a twentieth too dark", []func(*Profile){lux(16 / 1.05)}, 2, 3},
+		{"room a twentieth too bright", []func(*Profile){lux(64 * 1.05)}, 2, 2},
+		{"surround a twentieth too light", []func(*Profile){around(0.315)}, 3, 2},
+		{"surround a twentieth too dark", []func(*Profile){around(0.15 / 1.05)}, 2, 3},
+		{"the worst counts", []func(*Profile){white(126), lux(64 * 1.08)}, 1.4, 1.4},
+		{"screen a tenth too bright", []func(*Profile){white(132)}, 1, 3},
+		{"black surround", []func(*Profile){around(0)}, 1, 3},
+		{"white surround on a bright screen", []func(*Profile){white(126), around(0.95)}, 2, 1},
 	} {
 		r := Resolve(tidemark(c.changes...), noon)
-		near(t, c.name, target.patience(r.now()), c.want, 1e-9)
+		near(t, c.name+", darker", target.patience(r.now(), toDarker), c.darker, 1e-9)
+		near(t, c.name+", lighter", target.patience(r.now(), toLighter), c.lighter, 1e-9)
 	}
 }
 
@@ -135,11 +141,12 @@ func TestNoNagging(t *testing.T) {
 func width(s Spread) float64 { return float64(s.Whole.High - s.Whole.Low) }
 
 // TestMoreUncertaintyNeverNarrows: whichever input gets half as uncertain again.
-// The allowance is what 256 points leave of a quantile, and what the model does:
-// both less light and much more of it darken the print, and around the bottom of
-// that valley a wider guess of the light can narrow the interval by 0.01 stop.
+// The allowance is what 256 points leave of a quantile (30 000 draws don't narrow
+// where these do, by up to 6 % of the interval), and what the model does: both less
+// light and much more of it darken the print, and around the bottom of that valley a
+// wider guess of the light can narrow the interval by 0.01 stop. The panels can do
+// anything here: at the limit of one, more doubt of its drift lies on one side only.
 func TestMoreUncertaintyNeverNarrows(t *testing.T) {
-	const allowance = 0.03
 	more := map[string]func(c *Conditions){
 		"white":    func(c *Conditions) { c.white.sigma *= 1.5 },
 		"room":     func(c *Conditions) { c.room.sigma *= 1.5 },
@@ -147,16 +154,21 @@ func TestMoreUncertaintyNeverNarrows(t *testing.T) {
 		"contrast": func(c *Conditions) { c.contrast.sigma *= 1.5 },
 		"surround": func(c *Conditions) { c.around.sigma *= 1.5 },
 		"drift":    func(c *Conditions) { c.drift *= 1.5 },
+		"beta":     func(c *Conditions) { c.how.unabsorbed.sigma *= 1.5 },
+		"u":        func(c *Conditions) { c.how.strength.sigma *= 1.5 },
+		"share":    func(c *Conditions) { c.share.sigma *= 1.5 },
 	}
 	r := seeded(11)
 	for range 12 {
 		p, pic := randomDesk(r), randomPicture(r)
+		p.Displays[0].Most = MostWhite
 		c := Resolve(p, noon)
-		before := width(spread(&c, p.Quiet, Learnt{}, &pic))
+		before := width(spread(&c, p.Quiet, &pic))
+		allowance := 0.03 + 0.06*before
 		for name, change := range more {
 			wider := c
 			change(&wider)
-			if after := width(spread(&wider, p.Quiet, Learnt{}, &pic)); after < before-allowance {
+			if after := width(spread(&wider, p.Quiet, &pic)); after < before-allowance {
 				t.Errorf("%s: the interval narrows from %.3f to %.3f stop (%+v)", name, before, after, c)
 			}
 		}
@@ -168,7 +180,8 @@ func TestCertaintyIsCertain(t *testing.T) {
 	p, pic := tidemark(white(200)), quay()
 	c := Resolve(p, noon)
 	c.white.sigma, c.room.sigma, c.diffuse.sigma, c.contrast.sigma, c.around.sigma, c.drift = 0, 0, 0, 0, 0, 0
-	got := spread(&c, p.Quiet, Learnt{}, &pic)
+	c.how.unabsorbed.sigma, c.how.strength.sigma, c.share.sigma = 0, 0, 0
+	got := spread(&c, p.Quiet, &pic)
 	near(t, "interval", width(got), 0, 1e-9)
 	near(t, "probability darker", got.Darker, 1, 1e-9)
 	near(t, "probability lighter", got.Lighter, 0, 1e-9)
@@ -276,14 +289,9 @@ func TestCoarse(t *testing.T) {
 // TestSampleAllocatesNothing: the loop over 256 samples leaves no garbage.
 func TestSampleAllocatesNothing(t *testing.T) {
 	pic := large()
-	small := coarse(&pic)
-	cs := coloursOf(small)
 	c := Resolve(offTarget(), noon)
-	z := deviates().RawRowView(7)
-	allocs := testing.AllocsPerRun(10, func() {
-		s := c.disturbed(z)
-		sample(s.now, s.should, small, cs)
-	})
+	s, z := newSampler(&c, &pic), deviates().RawRowView(7)
+	allocs := testing.AllocsPerRun(10, func() { s.effect(z) })
 	if allocs != 0 {
 		t.Errorf("one sample allocates %g times", allocs)
 	}

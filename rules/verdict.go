@@ -33,5 +33,15 @@ func (s *Spread) leaning() Verdict {
 	}
 }
 
+// tellingEnough is the share of all of the variance that a measurement has to take away
+// to be asked for where most of the doubt is the model's own.
+const tellingEnough = 0.25
+
+// ownDoubt tells that what makes it close is the model's own uncertainty, and that no
+// measurement at the desk would tell much.
+func (s *Spread) ownDoubt() bool {
+	return s.ModelShare > 0.5 && (s.Measure == "" || s.Explains*s.DeskShare < tellingEnough)
+}
+
 // Warns tells whether a verdict is one that the notice is for.
 func (v Verdict) Warns() bool { return v == Darker || v == Drab || v == Unsure }

@@ -55,12 +55,13 @@ func TestVerdicts(t *testing.T) {
 		{"bright screen", []func(*Profile){white(200)}, Darker},
 		{"black surround", []func(*Profile){around(0.003)}, Darker},
 		{"hardly any light", []func(*Profile){lux(2)}, Darker},
-		{"white surround", []func(*Profile){around(0.95)}, Lighter},
+		{"white surround, which flattens what it lightens", []func(*Profile){around(0.95)}, Drab},
+		{"light surround", []func(*Profile){around(0.5)}, Lighter},
 		{"dim screen", []func(*Profile){white(50)}, Lighter},
 		{"no reading", []func(*Profile){room()}, Unsure},
 		{"screen of unknown age", []func(*Profile){measured(400)}, Unsure},
 		{"bright room, screen held", []func(*Profile){lux(150)}, Unsure},
-		{"bright room, screen turned up", []func(*Profile){lux(400), notHeld}, Darker},
+		{"bright room, screen turned up", []func(*Profile){white(110), lux(600), notHeld}, Darker},
 	} {
 		r := evaluated(c.changes...)
 		if r.Verdict != c.want {

@@ -13,6 +13,9 @@ const (
 // temperature (nominal 5000 K times 1.4388/1.4380).
 const d50 = Kelvin(5002.8)
 
+// StandardViewings are the names that StandardViewing knows.
+func StandardViewings() []string { return []string{PrintCritical, PrintPractical} }
+
 // StandardViewing is the viewing condition of that name, which a folder can
 // name without its being in the profile.
 func StandardViewing(name string) (v Viewing, ok bool) {

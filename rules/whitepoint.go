@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 
 	"lampblack/rules/colour"
@@ -17,8 +16,16 @@ var whitePoint = kind{
 	unit:  Unit{Symbol: "K", ASCII: "K", Typed: []string{"K"}},
 	scale: &Scale{From: 4500, To: 8000, Spacing: ByMired, Ticks: []float64{3000, 4000, 5000, 6000, 7000, 8000, 10000, 15000, 20000}},
 	words: wording{
-		subject: "the white point",
-		low:     "too warm", high: "too cool", unknown: "too far from any white light",
+		stands: stands{
+			isRight:   {"right", "The white point is right"},
+			isAssumed: {"right", "The white point is assumed to be right"},
+			isTooLow:  {"too warm", "The white point is too warm"},
+			isTooHigh: {"too cool", "The white point is too cool"},
+			isUnknown: {"too far from any white light", "The white point is too far from any white light"},
+		},
+		is:    "The white point is {value}",
+		taken: "The white point is assumed to be {value}",
+		close: "it is close, and depends on the white point",
 		shown: func(v float64) float64 { return 10 * math.Round(v/10) },
 	},
 
@@ -41,32 +48,33 @@ var whitePoint = kind{
 	},
 	departures: []departure{{
 		name:     WhitePoint,
-		darkens:  "the screen's white has another colour than you aim for",
-		lightens: "the screen's white has another colour than you aim for",
+		darkens:  "the screen's white has another colour than your target",
+		lightens: "the screen's white has another colour than your target",
 		apply: func(d, other desk) desk {
 			d.white = other.white
 			return d
 		},
 	}},
 	set: &setting{sentence: func(_ *Conditions, v float64) string {
-		return fmt.Sprintf("Set the white point to about %.0f K", v)
+		return fillIn("Set the white point to about {kelvin} K", "kelvin", short(v))
 	}},
 }
 
 // resolveWhitePoint is the white's correlated colour temperature. A white too far
 // from the loci to have one counts as out of target.
 func resolveWhitePoint(at moment, c *Conditions, k *Condition) {
-	p, d := at.profile, at.display
+	d := at.display
 	c.point = d.WhitePoint.Value
 	k.AgeHours = Figure(24 * daysSince(d.Measured.Value, at.now))
 	k.Assumed = d.WhitePoint.Assumed
-	k.Source = "from the profile"
+	k.from(SourceProfile, "from the profile")
 	if k.Assumed {
-		k.Source, k.AgeHours = "assumed", Unknown
+		k.AgeHours = Unknown
+		k.from(SourceAssumed, "assumed")
 	}
 	if t, _, err := colour.CCT(d.WhitePoint.Value); err == nil {
 		k.Value = Figure(t)
-		k.InTarget = withinRounding(p.Target.WhitePoint, float64(t))
+		k.InTarget = withinRounding(c.target.WhitePoint, float64(t))
 	}
 }
 

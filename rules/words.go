@@ -1,22 +1,30 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"path/filepath"
 	"strings"
 )
 
 // What is said of one export is here; of a condition in conditionwords.go, of the desk
-// in deskwords.go, of a remedy in remedywords.go, of a metered light in meterwords.go,
-// of a file in remarks.go; the page that explains a report is in explained.go, numbers
+// in deskwords.go, of a remedy in remedywords.go, of where it hangs in hungwords.go, of a
+// file that was raised in raisedwords.go, of what prints teach in learntwords.go, of a
+// metered light in meterwords.go, of a file in remarks.go; the page that explains a report is in explained.go, numbers
 // in numbers.go. Sentences are short, and say what, how much and what to do. Numbers
 // are in the units of the trade: cd/m², lx, K, stops.
 
 // Headline is the verdict on an export in one line, without its name:
 //
 //	Likely dark: about ½ stop in the shadows (±0.2)
-func Headline(r *Report) string { return likely(r.Verdict) + ": " + Detail(r) }
+func Headline(r *Report) string {
+	if r.Verdict == Holds && !r.isOfThePerson() && raisedDetail(r) == "" {
+		return holdsText(r)
+	}
+	if perhaps := perhapsText(r); perhaps != "" {
+		return perhaps
+	}
+	return fillIn("{verdict}: {detail}", "verdict", likely(r.Verdict), "detail", Detail(r))
+}
 
 // likely are the words for a verdict.
 func likely(v Verdict) string {
@@ -34,9 +42,20 @@ func likely(v Verdict) string {
 	}
 }
 
+// Words is the verdict in a word or two, for lists.
+func (v Verdict) Words() string {
+	if v == Unsure {
+		return "can't tell"
+	}
+	return string(v)
+}
+
 // Detail is what stands behind the words for a verdict: how much and how sure, or
 // what is in doubt.
 func Detail(r *Report) string {
+	if text := raisedDetail(r); text != "" {
+		return text
+	}
 	switch r.Verdict {
 	case Darker:
 		return amount(r, +1)
@@ -69,31 +88,44 @@ func amount(r *Report, sign float64) string {
 		return onlyBlack
 	}
 	if shadows > whole+0.1 {
-		return fmt.Sprintf("%s in the shadows (±%s)", roughly(shadows), halfWidth(t.Spread.Shadows))
+		return fillIn("{stops} in the shadows (±{off})", "stops", roughly(shadows), "off", halfWidth(t.Spread.Shadows))
 	}
-	return fmt.Sprintf("%s (±%s)", roughly(whole), halfWidth(t.Spread.Whole))
+	return fillIn("{stops} (±{off})", "stops", roughly(whole), "off", halfWidth(t.Spread.Whole))
 }
 
-// leastLoss is the share of steps or colour from which a loss is named beside a
-// greater one: either may be what makes a print drab, by its own limit.
-const leastLoss = 0.05
+// The shares of colour, contrast or fine detail from which a loss is named: beside a
+// greater one, since each may be what makes a print drab, by its own limit; and alone.
+const (
+	leastLoss      = 0.05
+	leastLossAlone = 0.005
+)
 
-// losses names what is lost of the colourfulness, of the shadow steps, or of both.
+// lossSentences say what of colour, contrast and fine detail is lost.
+var lossSentences = map[[3]bool]string{
+	{true, false, false}: "about {colour} less colourful",
+	{false, true, false}: "about {contrast} flatter",
+	{false, false, true}: "about {steps} of the fine detail in the shadows lost",
+	{true, true, false}:  "about {colour} less colourful and {contrast} flatter",
+	{true, false, true}:  "about {colour} less colourful, with {steps} of the fine detail in the shadows lost",
+	{false, true, true}:  "about {contrast} flatter, with {steps} of the fine detail in the shadows lost",
+	{true, true, true}:   "about {colour} less colourful and {contrast} flatter, with {steps} of the fine detail in the shadows lost",
+	{}:                   "colour, contrast or fine detail may be lost",
+}
+
+// losses names what is lost to speak of, or else what is lost most.
 func losses(r *Report) string {
-	s := r.Prediction.Steps
-	steps := stepsLost(float64(s.Screen), float64(s.AtTargets))
-	colour := 1 - float64(r.Prediction.Targets.Colourfulness)
-	less, lost := percent(colour)+" less colourful", percent(steps)+" of the shadow steps lost"
-	switch {
-	case steps >= leastLoss && colour >= leastLoss:
-		return "about " + less + " and " + lost
-	case steps >= 0.005 && !(colour > steps):
-		return "about " + lost
-	case colour >= 0.005:
-		return "about " + less
-	default:
-		return "shadow steps or colours may be lost"
+	t, s := r.Prediction.Targets, r.Prediction.Steps
+	lost := [3]float64{
+		loss(1 - float64(t.Colourfulness)),
+		loss(1 - float64(t.Contrast)),
+		loss(stepsLost(float64(s.Screen), float64(s.AtTargets))),
 	}
+	most := max(lost[0], lost[1], lost[2])
+	var named [3]bool
+	for i, l := range lost {
+		named[i] = l >= leastLoss || l == most && l >= leastLossAlone
+	}
+	return fillIn(lossSentences[named], "colour", percent(lost[0]), "contrast", percent(lost[1]), "steps", percent(lost[2]))
 }
 
 // doubt says what stands in the way of a verdict.
@@ -108,9 +140,9 @@ func doubt(r *Report) string {
 	case c.Name == "":
 		return "it is close"
 	case !c.InTarget:
-		return wordingOf(c).subject + " is " + state(c)
+		return lowerFirst(clause(c))
 	default:
-		return "it is close, and hangs on " + wordingOf(c).subject
+		return wordingOf(c).close
 	}
 }
 
@@ -118,7 +150,13 @@ func doubt(r *Report) string {
 const leastBias = 0.1
 
 // onlyBlack is said of a picture that has no tones to compare.
-const onlyBlack = "there is nothing but black in it"
+const onlyBlack = "the picture is entirely black"
+
+// isOfThePerson tells a shift that is laid to what this person's prints always do.
+func (r *Report) isOfThePerson() bool {
+	s := r.Prediction.Targets.Spread
+	return s != nil && s.Whole.Median.Known() && tenth(float64(s.Whole.Median)) != 0 && math.Abs(r.Learnt.Correct(0, 0)) >= leastBias
+}
 
 // margin is how near the targets a picture that should hold comes out.
 func margin(r *Report) string {
@@ -126,25 +164,27 @@ func margin(r *Report) string {
 	if !i.Median.Known() {
 		return onlyBlack
 	}
-	shift := signed(float64(i.Median))
+	sentence := "about {stops} than at your targets (±{off})"
 	switch {
-	case shift == "0.0":
-		return fmt.Sprintf("as at your targets (±%s stop)", halfWidth(i))
-	case math.Abs(r.Learnt.Correct(0)) >= leastBias:
-		return fmt.Sprintf("your prints always come out at about %s stop (±%s)", shift, halfWidth(i))
-	default:
-		return fmt.Sprintf("%s stop off your targets (±%s)", shift, halfWidth(i))
+	case tenth(float64(i.Median)) == 0:
+		sentence = "as at your targets (±{off} stop)"
+	case r.isOfThePerson():
+		sentence = "your prints usually come out about {stops} (±{off})"
 	}
+	return fillIn(sentence, "stops", inStops(float64(i.Median)), "off", halfWidth(i))
 }
 
 // NoticeFor is the notice on one export.
 func NoticeFor(r *Report) Notice {
-	body := []string{filepath.Base(r.File) + "."}
+	body := []string{fillIn("{file}.", "file", filepath.Base(r.File))}
 	if s := causeSentence(r); s != "" {
 		body = append(body, s)
 	}
 	if r.Remedy != nil {
 		body = append(body, r.Remedy.Text)
+		if r.Remedy.Caution {
+			body = append(body, briefCaution)
+		}
 	}
 	return Notice{Title: Headline(r), Body: strings.Join(body, " ")}
 }
@@ -160,18 +200,18 @@ func NoticeForMany(warned []*Report, total int) Notice {
 	}
 	n := NoticeFor(worst)
 	if total > 1 {
-		n.Body = fmt.Sprintf("%d of %d exports. Worst: %s", len(warned), total, n.Body)
+		n.Body = fillIn("{warned} of {total} exports. Worst: {body}", "warned", len(warned), "total", total, "body", n.Body)
 	}
 	return n
 }
 
 // BrokenProfile is the notice on a profile that can't be used; mistake is its
-// first mistake with file, line and key, and may end in a question.
+// first mistake with file, line and key.
 func BrokenProfile(mistake string) Notice {
-	if !strings.HasSuffix(mistake, "?") {
-		mistake += "."
+	return Notice{
+		Title: "The profile has a mistake",
+		Body:  fillIn("The previous version stays in use. {mistake}", "mistake", mistake),
 	}
-	return Notice{Title: "The profile has a mistake", Body: mistake + " The last good one stays in force."}
 }
 
 // severity orders reports for NoticeForMany: what is known to be dark before
@@ -191,33 +231,14 @@ func causeSentence(r *Report) string {
 }
 
 // stateSentence is a condition, with its target when it is out of it: "The room
-// is 180 lx (target up to 64)."
+// light is 180 lx (target 16–64)."
 func stateSentence(c Condition) string {
-	if c.Name == "" || !c.Value.Known() {
-		return ""
-	}
-	return fmt.Sprintf("%s is %s%s%s.", upperFirst(wordingOf(c).valueOf), hedge(c), valueText(c), targetNote(c))
-}
-
-// hedge goes before a value that nobody has measured.
-func hedge(c Condition) string {
 	switch {
-	case c.Assumed:
-		return "assumed to be "
-	case isExpected(c):
-		return "probably "
+	case c.Name == "" || !c.Value.Known():
+		return ""
+	case c.InTarget || !c.HasTarget():
+		return fillIn("{clause}.", "clause", valueClause(c))
 	default:
-		return ""
+		return fillIn("{clause} (target {target}).", "clause", valueClause(c), "target", targetText(c))
 	}
-}
-
-// isExpected tells a screen's white that is reckoned, not measured.
-func isExpected(c Condition) bool { return strings.HasPrefix(c.Source, "expected") }
-
-// targetNote is the target in brackets, for a condition that misses it.
-func targetNote(c Condition) string {
-	if c.InTarget || !c.HasTarget() {
-		return ""
-	}
-	return " (target " + targetText(c) + ")"
 }

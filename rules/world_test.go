@@ -36,13 +36,15 @@ var (
 	adobeReference = standardScreen{160, 0.5557, 32, 0, 2.04 / 160, colour.D65}
 )
 
-func (s standardScreen) desk() desk {
+// desk is the environment with somebody in it who judges prints in that way.
+func (s standardScreen) desk(judged Judging) desk {
 	return desk{
 		screen: light.Screen{
 			White: s.white, Contrast: float64(s.white / s.black),
 			Diffuse: s.flare * float64(s.white) / float64(s.ambient), On: s.ambient,
 		},
 		white: colour.D65, lamps: s.lamps, room: s.ambient, surround: s.surround, share: 0.6,
+		eye: seer(judged),
 	}
 }
 
@@ -64,14 +66,14 @@ const (
 // shifts is the shift at Y 0.01, 0.05, 0.18, 0.7 of a picture of mean 0.18.
 func shifts(a, r look) (s [4]float64) {
 	for i, y := range [4]float64{0.01, 0.05, 0.18, 0.7} {
-		s[i], _ = shiftOf(&a, &r, y)
+		s[i] = shiftOf(&a, &r, y)
 	}
 	return s
 }
 
 func TestStandardEnvironments(t *testing.T) {
-	reference, typical := srgbReference.desk().at(0.18), srgbTypical.desk().at(0.18)
-	adobe := adobeReference.desk().at(0.18)
+	reference, typical := srgbReference.desk(JudgedUnsaid).at(0.18), srgbTypical.desk(JudgedUnsaid).at(0.18)
+	adobe := adobeReference.desk(JudgedUnsaid).at(0.18)
 	p1, p2 := booth(boothP1).at(0.18), booth(boothP2).at(0.18)
 
 	t.Run("white of the reference medium in P2", func(t *testing.T) {
@@ -86,11 +88,19 @@ func TestStandardEnvironments(t *testing.T) {
 		}
 	})
 	t.Run("twice the white in half the light prints dark", func(t *testing.T) {
-		s := shifts(adobe, reference)
-		t.Logf("Adobe RGB against sRGB reference: %+.2f", s)
-		for _, v := range s {
-			if v < 0.3 || v > 2 {
-				t.Errorf("shift %+.2f: want 0.3..2 at every tone", s)
+		// ½ to 1 stop is the rule of the trade for prints held beside the screen; whoever
+		// judges them later feels less of it, but no tone less than what isn't absorbed.
+		for _, judged := range []Judging{Beside, JudgedUnsaid, ByItself} {
+			a, r := adobeReference.desk(judged).at(0.18), srgbReference.desk(judged).at(0.18)
+			s, least := shifts(a, r), unabsorbed(&a, &r)
+			t.Logf("Adobe RGB against sRGB reference, judged %q: %+.2f", judged, s)
+			if judged == Beside {
+				least = 0.5
+			}
+			for _, v := range s {
+				if v < least || v > 1 {
+					t.Errorf("judged %q: shift %+.2f: want %.2f..1 at every tone", judged, s, least)
+				}
 			}
 		}
 	})
@@ -107,7 +117,7 @@ func TestStandardEnvironments(t *testing.T) {
 		s2, s1 := shifts(reference, p2), shifts(reference, p1)
 		t.Logf("sRGB reference against P2: %+.2f, against P1: %+.2f", s2, s1)
 		for i := range s1 {
-			near(t, "P2 - P1", s2[i]-s1[i], beta*2, 0.06)
+			near(t, "P2 - P1", s2[i]-s1[i], reference.eye.unabsorbed*2, 0.06)
 		}
 	})
 }
@@ -132,8 +142,8 @@ func TestSurroundGamma(t *testing.T) {
 		{"dark", 0.5, 1.5, 1.20},
 	} {
 		other := at(c.on)
-		low, _ := shiftOf(&other, &average, 0.02)
-		high, _ := shiftOf(&other, &average, 0.6)
+		low := shiftOf(&other, &average, 0.02)
+		high := shiftOf(&other, &average, 0.6)
 		gamma := 1 / (1 + (high-low)/math.Log2(0.6/0.02))
 		t.Logf("%s: gamma %.3f; Bartleson and Breneman %.2f, newer %.2f", c.name, gamma, c.published, c.newer)
 		if gamma < c.newer-0.05 || gamma > c.published+0.05 {
@@ -146,12 +156,17 @@ func TestSurroundGamma(t *testing.T) {
 // against the model.
 func TestCommonPractice(t *testing.T) {
 	t.Run("120 cd/m² in ordinary light prints a little dark for 90", func(t *testing.T) {
-		now, should := bench(120, 150, 0.0025, 0.20).at(0.18), bench(90, 48, 0.0025, 0.20).at(0.18)
+		// For who holds prints beside the screen. Judged by themselves they look right:
+		// the light of the room has made up for the screen's.
 		pic := graded(45, 20, 60)
-		whole := summarise(&now, &should, pic.Tones).whole.mean()
-		t.Logf("whole %+.2f stop", whole)
-		if whole < 0.03 || whole > 0.33 {
-			t.Errorf("whole %+.2f stop, want a little dark: 0.03..0.33", whole)
+		for judged, want := range map[Judging]Range{Beside: {0.03, 0.33}, ByItself: {-0.05, 0.05}} {
+			now, should := bench(120, 150, 0.0025, 0.20), bench(90, 48, 0.0025, 0.20)
+			now.eye, should.eye = seer(judged), seer(judged)
+			whole := wholeShift(now, should, &pic)
+			t.Logf("judged %q: whole %+.2f stop", judged, whole)
+			if !want.Holds(whole) {
+				t.Errorf("judged %q: whole %+.2f stop, want %v", judged, whole, want)
+			}
 		}
 	})
 	t.Run("a black surround hits shadows most", func(t *testing.T) {
@@ -204,10 +219,15 @@ func TestCommonPractice(t *testing.T) {
 		}
 	})
 	t.Run("a print in little light looks darker than the screen", func(t *testing.T) {
-		now := bench(95, 48, 0.00225, 0.20).at(0.18)
-		hall, bay := booth(100).at(0.18), booth(500).at(0.18)
-		if dim, bright := shifts(now, hall), shifts(now, bay); dim[2] < bright[2]+0.5 {
-			t.Errorf("100 lx %+.2f, 500 lx %+.2f: want half a stop between them", dim[2], bright[2])
+		// Half a stop and more for who compares beside the screen; for who doesn't, a fifth
+		// of the light is still a little darker.
+		for judged, least := range map[Judging]float64{Beside: 0.5, ByItself: 0.15} {
+			d := bench(95, 48, 0.00225, 0.20)
+			d.eye = seer(judged)
+			now, hall, bay := d.at(0.18), booth(100).at(0.18), booth(500).at(0.18)
+			if dim, bright := shifts(now, hall), shifts(now, bay); dim[2] < bright[2]+least {
+				t.Errorf("judged %q: 100 lx %+.2f, 500 lx %+.2f: want %g stop between them", judged, dim[2], bright[2], least)
+			}
 		}
 	})
 }

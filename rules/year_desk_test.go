@@ -36,6 +36,7 @@ type habits struct {
 	place    Place   // where it is taken
 	meter    float64 // relative deviation of the meter from the truth
 
+	states   float64 // chance of a desk that its profile says how prints are judged there
 	dark     float64 // chance of a desk whose surround is darker than its profile says
 	measured bool    // the screen's reflection is
 	heeds    float64 // chance that what a notice asks for is done
@@ -49,26 +50,26 @@ var kinds = [4]habits{
 		aim: ends{92, 112}, recalibrates: ends{25, 38}, wanders: 0.002, winter: ends{1, 1}, held: 1,
 		touched: 0.002, touches: ends{125, 160},
 		lamps: ends{36, 56}, unsteady: 0.12, window: ends{5, 25}, reads: 0.9, place: AtScreen, meter: 0.12,
-		measured: true, heeds: 0.9, outcomes: 0.1,
+		measured: true, states: 0.8, heeds: 0.9, outcomes: 0.1,
 	},
 	{
 		name: "careless", opens: 9, exports: ends{20, 120},
 		aim: ends{90, 130}, unknown: 0.4, recalibrates: ends{150, 500}, wanders: 0.004, winter: ends{1, 1}, held: 0.3,
 		touched: 0.02, touches: ends{110, 260}, drifts: true,
 		lamps: ends{25, 150}, unsteady: 0.3, window: ends{50, 300}, reads: 0.08, place: OnDesk, meter: 0.25,
-		dark: 0.4, heeds: 0.15, rests: 4,
+		states: 0.3, dark: 0.4, heeds: 0.15, rests: 4,
 	},
 	{
 		name: "laptop by a window", opens: 11, exports: ends{20, 60},
 		aim: ends{90, 120}, recalibrates: ends{150, 210}, wanders: 0.01, winter: ends{1, 1}, drifts: true,
 		lamps: ends{20, 60}, unsteady: 0.2, window: ends{300, 1500}, reads: 0.2, place: OnDesk, meter: 0.25,
-		dark: 0.2, heeds: 0.4, outcomes: 0.02,
+		states: 0.5, dark: 0.2, heeds: 0.4, outcomes: 0.02,
 	},
 	{
 		name: "turned up in winter", opens: 9, exports: ends{20, 150},
 		aim: ends{92, 115}, recalibrates: ends{70, 200}, wanders: 0.003, winter: ends{1.25, 2.2}, held: 0.5,
 		lamps: ends{30, 70}, unsteady: 0.15, window: ends{10, 60}, reads: 0.5, place: AtScreen, meter: 0.15,
-		heeds: 0.5, outcomes: 0.05,
+		states: 0.6, heeds: 0.5, outcomes: 0.05,
 	},
 }
 
@@ -103,9 +104,12 @@ var newYear = time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
 // furnish makes the desk of number n. Its kind is n/2 modulo the kinds, so that
 // every kind is among the even numbers and among the odd.
 func furnish(n int) *workplace {
-	w := &workplace{habits: kinds[n/2%len(kinds)], seed: uint64(n), profile: tidemark()}
+	w := &workplace{habits: kinds[n/2%len(kinds)], seed: uint64(n), profile: tidemark(yearReferences)}
 	r := w.luck(-1, 0)
 	w.who = anyone(r)
+	if r.Float64() < w.states {
+		w.profile.Judged = w.who.judges
+	}
 	w.interval, w.lamp, w.sun, w.daily = w.recalibrates.draw(r), w.lamps.draw(r), w.window.draw(r), w.exports.draw(r)
 	w.turned = w.winter.draw(r)
 	w.meterBias = math.Exp(0.7 * w.meter * r.NormFloat64())
@@ -197,9 +201,8 @@ func (w *workplace) truth(day, batch int, at time.Time) desk {
 	if wintry(at) {
 		white *= w.turned
 	}
-	target := w.profile.Target
-	if w.drifts && room+sun > float64(target.ReferenceRoom) {
-		white *= math.Pow((room+sun)/float64(target.ReferenceRoom), w.who.turnsUp)
+	if from := float64(w.who.turnsFrom); w.drifts && room+sun > from {
+		white = math.Min(white*math.Pow((room+sun)/from, w.who.turnsUp), math.Max(white, usualMost))
 	}
 	known := Resolve(w.profile, at)
 	d := known.now()
@@ -224,13 +227,14 @@ func (w *workplace) obey(r *rand.Rand, report *Report, at time.Time, truth desk)
 	if r.Float64() >= w.heeds {
 		return
 	}
+	sure := report.Verdict != Unsure || report.Unsettled == "" // it says what to do, not what to measure
 	switch about := report.About(); {
 	case about == ScreenLuminance || about == CalibrationAge:
 		w.due = true // the instrument is in the drawer, and tomorrow is a day
-	case about == SurroundGrey && report.Verdict != Unsure:
+	case about == SurroundGrey && sure:
 		w.around = w.profile.Surround.RelativeY.Value
 	case about == RoomLight:
-		if report.Verdict != Unsure {
+		if sure {
 			w.shaded = at.Truncate(24 * time.Hour)
 		}
 		w.read(r, at, truth)

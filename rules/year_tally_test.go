@@ -2,12 +2,12 @@ package rules
 
 import (
 	"math/rand/v2"
-	"strings"
 	"time"
 )
 
 // tally counts what happened at the desks of one kind.
 type tally struct {
+	desks   int
 	days    int // calendar days
 	exports int
 	notices map[Verdict]int
@@ -38,7 +38,7 @@ func newTally() *tally {
 // add counts one more desk.
 func (t *tally) add(u *tally) {
 	t.worst = max(t.worst, u.falseMonthly())
-	t.days, t.exports = t.days+u.days, t.exports+u.exports
+	t.desks, t.days, t.exports = t.desks+u.desks, t.days+u.days, t.exports+u.exports
 	t.right, t.doubtful, t.wrong = t.right+u.right, t.doubtful+u.doubtful, t.wrong+u.wrong
 	t.dark, t.warned, t.asked = t.dark+u.dark, t.warned+u.warned, t.asked+u.asked
 	t.hidden += u.hidden
@@ -66,6 +66,7 @@ const (
 // first of every so many is looked at.
 func liveThrough(w *workplace, pics []*Picture, every int) *tally {
 	t := newTally()
+	t.desks = 1
 	var h History
 	for day := range 365 {
 		if day/7%every != 0 {
@@ -127,15 +128,15 @@ func (d *workday) batch(r *rand.Rand, now desk, pic *Picture, n int, start time.
 
 // speak lets Lampblack decide on one export, and counts what it says.
 func (d *workday) speak(r *rand.Rand, report *Report, verdict found, at time.Time, now desk) {
-	if silence := Decide(report, d.profile.Quiet, *d.history, at); silence != "" {
+	if silence := Decide(report, d.profile.Quiet, *d.history, at); silence.Text != "" {
 		if report.Verdict.Warns() {
-			d.silence[reason(report, silence)]++
+			d.silence[string(silence.Code)+", "+string(report.Verdict)]++
 		}
 		return
 	}
 	about := report.About()
 	d.notices[report.Verdict]++
-	d.about[string(report.Verdict)+" "+about]++
+	d.about[string(report.Verdict)+" "+about+whyUnsure(report)]++
 	if report.Verdict != Unsure || d.heard[about] == "" {
 		d.heard[about] = report.Verdict
 	}
@@ -156,6 +157,19 @@ func (d *workday) speak(r *rand.Rand, report *Report, verdict found, at time.Tim
 		d.doubtful++
 	default:
 		d.right++
+	}
+}
+
+// whyUnsure is what a question is asked for: a condition that is too far out to trust
+// anything, or a fault that is near.
+func whyUnsure(r *Report) string {
+	switch {
+	case r.Verdict != Unsure:
+		return ""
+	case r.far != "":
+		return ", far out"
+	default:
+		return ", perhaps " + string(r.Prediction.Targets.Spread.leaning())
 	}
 }
 
@@ -198,26 +212,24 @@ func (d *workday) covered(report *Report, cause string) (loud, soft bool) {
 	return loud, soft
 }
 
-// learn records the outcome of a print in stops, as from a test strip.
+// learn records the outcome of a print.
 func (w *workplace) learn(r *rand.Rand, pic *Picture, at time.Time, p sheet) {
-	c := Resolve(w.profile, at)
-	predicted := wholeShift(c.now(), c.reference(), pic)
-	w.judged = append(w.judged, Judged{at, Stops(predicted), Stops(p.whole + judgeNoise*r.NormFloat64())})
-	w.profile.Learnt = Learn(w.judged)
+	c := yearModel(Resolve(w.profile, at))
+	a, should := c.now().at(pic.MeanY), c.reference().at(pic.MeanY)
+	predicted := summarise(&a, &should, pic.Tones)
+	w.judged = append(w.judged, Judged{at, Stops(predicted.whole.mean()), Stops(predicted.white), w.who.tells(r, p.whole)})
+	w.profile.Learnt = Learn(w.judged, w.profile.Judged)
 }
 
 // inShort is the part of Evaluate on which Decide depends, for a simulation that
-// can't wait for remedies and curves.
+// can't wait for curves and for what there is to say about the place where prints hang.
 func inShort(p *Profile, pic *Picture, now time.Time) *Report {
-	c := Resolve(p, now)
-	s := spread(&c, p.Quiet, p.Learnt, pic)
-	r := &Report{Purpose: ForPrint, Verdict: judge(s, c.far, p.Quiet), Unsettled: c.far, Conditions: c.List}
-	if r.Unsettled == "" {
-		r.Unsettled = s.Measure
-	}
-	if r.Verdict == Darker || r.Verdict == Drab {
-		r.Causes, r.Picture = causes(&c, pic), *pic
-		r.Main = mainCondition(&c, r, p.Quiet)
+	c := yearModel(Resolve(p, now))
+	r := &Report{Purpose: ForPrint, Conditions: c.List, Picture: *pic, Causes: causes(&c, pic)}
+	r.conclude(&c, p.Quiet)
+	if r.Verdict.Warns() && r.Main != "" {
+		f := faultOfReport(&c, r, p.Quiet)
+		r.advise(&c, f, f.atDesk(r))
 	}
 	return r
 }
@@ -229,14 +241,6 @@ func truly(p *Profile, d desk, at time.Time) Conditions {
 	c.white.value, c.room.value, c.around.value = float64(d.screen.White), float64(d.room), d.surround
 	c.contrast.value, c.diffuse.value = d.screen.Contrast, d.screen.Diffuse
 	return c
-}
-
-// reason is a silence without its numbers.
-func reason(r *Report, silence string) string {
-	if strings.HasPrefix(silence, "said ") {
-		silence = "said lately"
-	}
-	return silence + ", " + string(r.Verdict)
 }
 
 // lately leaves out what was said so long ago that no gap reaches back to it.

@@ -1,5 +1,5 @@
 // Package firstpage writes the page that a first start from the tray opens beside
-// the profile: the three questions, and which lines of the file to edit. It is one
+// the profile: the four questions, and which lines of the file to edit. It is one
 // file of its own, with nothing in it that runs or is fetched.
 package firstpage
 
@@ -55,6 +55,7 @@ func (p Page) render() ([]byte, error) {
 		"White":    p.lines("display", "display.name", "display.white_cd_m2", "display.measured", "display.held"),
 		"Room":     p.lines("room", "room.reading_hours", "reading", "reading.at", "reading.lx", "reading.place"),
 		"Exports":  p.lines("folder", "folder.path", "folder.purpose"),
+		"Judged":   p.lines("desk", "desk.prints_judged"),
 	})
 	return page.Bytes(), err
 }
@@ -83,8 +84,8 @@ func (p Page) lines(names ...string) []line {
 		switch {
 		case isKey:
 			l.Text = key + " = …"
-		case name == "room": // of which there is one
-			l.Text = "[room]"
+		case name == "room" || name == "desk": // of which there is one
+			l.Text = "[" + name + "]"
 		}
 		if 0 < l.Number && l.Number <= len(text) {
 			l.Text = strings.TrimLeft(text[l.Number-1], "# ")

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"lampblack/config"
+	"lampblack/rules"
 )
 
 func pageOf(t *testing.T, profile, text string) string {
@@ -39,18 +40,34 @@ func TestLinesAreThoseOfTheFile(t *testing.T) {
 	text := config.Starter(config.Answers{})
 	lines := strings.Split(text, "\n")
 	all := rows(pageOf(t, "/home/anna/profile.toml", text))
-	if len(all) != 14 {
-		t.Fatalf("%d rows, want 5 for the screen, 6 for the room, 3 for the exports", len(all))
+	if len(all) != 16 {
+		t.Fatalf("%d rows, want 5 for the screen, 6 for the room, 3 for the exports, 2 for how prints are judged", len(all))
 	}
 	for _, r := range all {
 		var n int
-		if _, err := fmt.Sscan(r[0], &n); err != nil || lines[n-1] != "# "+r[1] || !strings.HasPrefix(r[2], "take away the #") {
+		if _, err := fmt.Sscan(r[0], &n); err != nil || lines[n-1] != "# "+r[1] || !strings.HasPrefix(r[2], "delete the #") {
 			t.Errorf("line %s is to be %q (%s); the file has %q", r[0], r[1], r[2], lines[n-1])
 		}
 	}
-	for _, want := range []string{"[[display]]", "white_cd_m2 = ", "measured = ", "held = ", "lx = ", "reading_hours = ", "[[folder]]", "path = "} {
+	for _, want := range []string{"[[display]]", "white_cd_m2 = ", "measured = ", "held = ", "lx = ", "reading_hours = ", "[[folder]]", "path = ", "[desk]", "prints_judged = "} {
 		if !strings.Contains(fmt.Sprint(all), want) {
 			t.Errorf("no row is about %s", want)
+		}
+	}
+}
+
+// The page says what is counted from where the file is silent.
+func TestReferencesAreTold(t *testing.T) {
+	target := config.Default().Target
+	page := strings.Join(strings.Fields(pageOf(t, "/p.toml", config.Starter(config.Answers{}))), " ")
+	for _, want := range []string{
+		fmt.Sprintf("has %g to %g cd/m²; unless the file says otherwise, shifts are counted from the geometric middle, %.0f.",
+			target.White.Low, target.White.High, float64(target.ReferenceWhite)),
+		fmt.Sprintf("%g to %g lx are right; shifts are counted from the geometric middle, %.0f.",
+			rules.RoomRange(target.Room).Low, rules.RoomRange(target.Room).High, float64(target.ReferenceRoom)),
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page doesn't say %q", want)
 		}
 	}
 }
@@ -60,8 +77,8 @@ func TestLinesAreThoseOfTheFile(t *testing.T) {
 func TestEditedProfile(t *testing.T) {
 	all := rows(pageOf(t, "/p.toml", "[[display]]\nname = 'a'\n# white_cd_m2 = 100\n"))
 	want := [][3]string{
-		{"1", "[[display]]", "is there already"}, {"2", "name = 'a'", "put in your own"},
-		{"3", "white_cd_m2 = 100", "take away the # and put in your own"}, {"new", "measured = …", "write it"},
+		{"1", "[[display]]", "is there already"}, {"2", "name = 'a'", "put in your own value"},
+		{"3", "white_cd_m2 = 100", "delete the # and put in your own value"}, {"new", "measured = …", "write it"},
 	}
 	if room := [3]string{"new", "[room]", "write it"}; len(all) < 6 || all[5] != room {
 		t.Errorf("the rows are %v, want %v among them", all, room)

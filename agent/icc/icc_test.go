@@ -63,7 +63,7 @@ func TestVersion2Name(t *testing.T) {
 	if got := (tags{"desc": hostile}).name(); got != "a[31mbc" {
 		t.Errorf("%q", got)
 	}
-	if got := (tags{}).name(); got != "a profile without a name" {
+	if got := (tags{}).name(); got != "a colour profile without a name" {
 		t.Errorf("%q", got)
 	}
 }

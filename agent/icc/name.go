@@ -21,7 +21,7 @@ func (t tags) name() string {
 		text = multiLocalized(tag)
 	}
 	if text = legible.Name(text); text == "" {
-		return "a profile without a name"
+		return "a colour profile without a name"
 	}
 	return text
 }

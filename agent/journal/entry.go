@@ -37,10 +37,16 @@ type Entry struct {
 	ModTime time.Time `json:"mtime"`
 	Hash    string    `json:"hash,omitempty"` // of the content; lines of older versions, and files that could not be read, have none
 
-	Report  *rules.Report `json:"report,omitempty"`   // nil when the file could not be read
-	Unread  string        `json:"unread,omitempty"`   // one sentence why the file could not be read
-	Silence string        `json:"silence,omitempty"`  // why no notice was raised; empty when one was
-	CatchUp bool          `json:"catch_up,omitempty"` // found afterwards: the conditions may have been others
+	Gist *rules.Gist `json:"gist,omitempty"` // to recognise the next export to this path by; lines of older versions, and files that could not be read, have none
+
+	Report  *rules.Report `json:"report,omitempty"`  // nil when the file could not be read
+	Unread  string        `json:"unread,omitempty"`  // one sentence why the file could not be read
+	Silence string        `json:"silence,omitempty"` // why no notice was raised; empty when one was
+
+	UnreadCode  rules.Code `json:"unread_code,omitempty"` // which cases these are; lines of older versions have none
+	SilenceCode rules.Code `json:"silence_code,omitempty"`
+
+	CatchUp bool `json:"catch_up,omitempty"` // found afterwards: the conditions may have been others
 }
 
 // Verdict is the report's, or Unread for a file that could not be read.

@@ -44,3 +44,35 @@ func decodeIf(name string) func([]byte) (Entry, error) {
 		return decode(line)
 	}
 }
+
+// FindAll gives the latest entry about each of some exports that the journal has. It
+// looks no further into a line than its head where it is about another.
+func FindAll(dir string, wanted map[Identity]bool) (map[Identity]Entry, error) {
+	found := map[Identity]Entry{}
+	paths, err := yearFiles(dir)
+	if err != nil {
+		return nil, cantRead(err)
+	}
+	of := func(line []byte) (Entry, error) {
+		if h, err := startOf(line); err == nil && !wanted[Identify(h.Path, h.Size, h.ModTime)] {
+			return Entry{}, errUnwanted
+		}
+		return decode(line)
+	}
+	for i := len(paths) - 1; i >= 0 && len(found) < len(wanted); i-- { // seldom is it long ago
+		latest := map[Identity]Entry{}
+		_, err := readFile(paths[i], of, func(e Entry) error {
+			latest[Identify(e.Path, e.Size, e.ModTime)] = e
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+		for id, e := range latest {
+			if _, later := found[id]; !later {
+				found[id] = e
+			}
+		}
+	}
+	return found, nil
+}

@@ -30,6 +30,7 @@ import (
 	"time"
 
 	"lampblack/config/private"
+	"lampblack/rules"
 )
 
 // Journal is an open journal. Its methods may be called from several goroutines.
@@ -44,6 +45,7 @@ type Journal struct {
 	recovered string
 	states    *recent[kept]   // of each state, by identity
 	contents  *recent[uint32] // of each path, its latest size and hash
+	gists     *recent[gist]   // of each path, that of its latest export
 	last      []Entry         // the latest at the end, at most maxLast
 
 	syncFolder func(dir string) error // sees the names in a folder to the disk
@@ -54,13 +56,13 @@ type Journal struct {
 // entries are of a newer format, and leaves that untouched.
 func Open(dir string) (*Journal, error) {
 	if err := private.Folder(dir); err != nil {
-		return nil, fmt.Errorf("the folder of the journal can't be made: %w", advised(err, whatToDo))
+		return nil, fmt.Errorf("the journal's folder can't be made: %w", advised(err, whatToDo))
 	}
 	paths, err := yearFiles(dir)
 	if err != nil {
 		return nil, fmt.Errorf("the journal can't be opened: %w", advised(err, whatToDo))
 	}
-	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown), syncFolder: private.SyncFolder}
+	j := &Journal{dir: dir, states: newRecent[kept](maxKnown), contents: newRecent[uint32](maxKnown), gists: newRecent[gist](maxGists), syncFolder: private.SyncFolder}
 	if err := j.learn(paths); err != nil {
 		return nil, err
 	}
@@ -92,15 +94,15 @@ func (j *Journal) Append(e Entry) error {
 	kept.Report = slim(e.Report)
 	line, err := kept.encode()
 	if err != nil {
-		return fmt.Errorf("the entry of %q can't be put into the journal: %w", e.Path, err)
+		return fmt.Errorf("%q can't be recorded in the journal: %w", e.Path, err)
 	}
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if err := j.openFor(e.At.Year()); err != nil {
-		return fmt.Errorf("the entry of %q is not kept: %w", e.Path, err)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w", filepath.Base(e.Path), err)
 	}
 	if err := j.write(line); err != nil {
-		return fmt.Errorf("the entry of %q is not kept: the journal can't be written: %w; %s", e.Path, err, whatToDo)
+		return fmt.Errorf("the journal can't be written, so %q isn't recorded yet: %w; %s", filepath.Base(e.Path), err, whatToDo)
 	}
 	j.remember(e)
 	return nil
@@ -153,6 +155,17 @@ func (j *Journal) Unchanged(path string, size int64, hash string) bool {
 	return known && hash != "" && latest == j.contents.fold(content{size, hash})
 }
 
+// Before is the gist of the latest export to a path that could be read, among the latest
+// ones; nil when none is known.
+func (j *Journal) Before(path string) *rules.Gist {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if g, known := j.gists.get(asWritten(path)); known {
+		return g.unpacked()
+	}
+	return nil
+}
+
 // Last returns the latest n entries, at most 5, the latest first.
 func (j *Journal) Last(n int) []Entry {
 	j.mu.Lock()
@@ -182,7 +195,7 @@ func (j *Journal) Close() error {
 }
 
 func (j *Journal) remember(e Entry) {
-	j.rememberState(head{At: e.At, Path: e.Path, Size: e.Size, ModTime: e.ModTime, Hash: e.Hash})
+	j.rememberState(head{At: e.At, Path: e.Path, Size: e.Size, ModTime: e.ModTime, Hash: e.Hash, Gist: e.Gist})
 	j.keepLast(e)
 }
 
@@ -193,6 +206,9 @@ func (j *Journal) rememberState(h head) {
 	}
 	j.states.add(Identify(h.Path, h.Size, h.ModTime), k)
 	j.contents.add(asWritten(h.Path), j.contents.fold(content{h.Size, h.Hash}))
+	if h.Gist != nil {
+		j.gists.add(asWritten(h.Path), packed(h.Gist))
+	}
 }
 
 // content is what two exports of one path have in common when the second brought
@@ -228,7 +244,7 @@ func (j *Journal) openFor(year int) error {
 // need be, and ends a line that was cut off.
 func (j *Journal) openYear(year int) error {
 	if err := private.Folder(j.dir); err != nil {
-		return fmt.Errorf("the folder of the journal is gone and can't be made: %w", advised(err, whatToDo))
+		return fmt.Errorf("the journal's folder is gone and can't be made: %w", advised(err, whatToDo))
 	}
 	path := filepath.Join(j.dir, fileName(year))
 	f, err := private.Append(path)
@@ -250,7 +266,7 @@ func (j *Journal) openYear(year int) error {
 func (j *Journal) prepare(f *os.File, size int64) error {
 	if size == 0 {
 		if err := j.syncFolder(j.dir); err != nil { // so that a new file's name survives a power cut
-			return fmt.Errorf("the folder of the journal can't be written: %w; %s", err, whatToDo)
+			return fmt.Errorf("the journal's folder can't be written: %w; %s", err, whatToDo)
 		}
 		return nil
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"lampblack/config/private"
+	"lampblack/rules"
 )
 
 // learn reads the latest entries: identities for Known, the very last in full.
@@ -26,14 +27,15 @@ func (j *Journal) learn(paths []string) error {
 	})
 }
 
-// head is what Known needs of an Entry.
+// head is what Known and Before need of an Entry.
 type head struct {
-	Version int       `json:"v"`
-	At      time.Time `json:"at"`
-	Path    string    `json:"path"`
-	Size    int64     `json:"size"`
-	ModTime time.Time `json:"mtime"`
-	Hash    string    `json:"hash"`
+	Version int         `json:"v"`
+	At      time.Time   `json:"at"`
+	Path    string      `json:"path"`
+	Size    int64       `json:"size"`
+	ModTime time.Time   `json:"mtime"`
+	Hash    string      `json:"hash"`
+	Gist    *rules.Gist `json:"gist"`
 }
 
 // reportKey begins the part of a line that a head is read without.

@@ -4,11 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
-	"math"
-	"os"
 	"path/filepath"
-	"slices"
 	"time"
 
 	"lampblack/config/private"
@@ -24,7 +20,8 @@ const outcomesFile = "outcomes.jsonl"
 // kept here because it is about an export, which the journal knows, and says nothing of
 // the desk until something is learnt from it. The export's
 // identity and its prediction are repeated here, so that an outcome can be read
-// without the journal.
+// without the journal. Lines of the first version have no parts of a prediction; see
+// [Outcome.Lacks].
 type Outcome struct {
 	Version   int           `json:"v"` // set by AppendOutcome
 	At        time.Time     `json:"at"`
@@ -32,12 +29,23 @@ type Outcome struct {
 	Size      int64         `json:"size"`
 	ModTime   time.Time     `json:"mtime"`
 	Predicted rules.Figure  `json:"predicted_stops"` // whole picture, against the targets, uncorrected
+	Tone      rules.Figure  `json:"tone_stops"`      // of that, the tones' own part, in stops; null or left out: not known
+	White     rules.Figure  `json:"white_stops"`     // log2 of the white as judged over the reference's; null or left out: not known
+	Raised    rules.Figure  `json:"raised_stops"`    // by how much the whole picture was raised after it was judged; null or left out: it was not
 	Word      rules.Outcome `json:"outcome,omitempty"`
-	Found     rules.Figure  `json:"found_stops"`     // positive darker; null: says nothing of lightness
+	Found     rules.Figure  `json:"found_stops"`     // positive darker, of the file as it was printed; null: says nothing of lightness
 	Reset     bool          `json:"reset,omitempty"` // forget what stands above
 
-	// Withdraws is the moment of an outcome of this export that is taken back; zero: none is.
+	// Withdraws is the moment of what is taken back: an outcome of this export, or with an
+	// empty path a reset. Zero: nothing is.
 	Withdraws time.Time `json:"withdraws,omitzero"`
+}
+
+// Lacks tells that the outcome says something of lightness, and of the prediction that
+// it is held against only the whole: its line, or the entry behind it, is of the first
+// version.
+func (o Outcome) Lacks() bool {
+	return o.Predicted.Known() && o.Found.Known() && !(o.Tone.Known() && o.White.Known())
 }
 
 // AppendOutcome writes an outcome into the journal in dir and returns when it
@@ -53,19 +61,38 @@ func AppendOutcome(dir string, o Outcome) error {
 		err = appendLine(dir, outcomesFile, append(line, '\n'))
 	}
 	if err != nil {
-		return fmt.Errorf("the outcome of %q is not kept: %w", o.Path, advised(err, whatToDo))
+		return fmt.Errorf("the outcome of %q isn't recorded yet: %w", filepath.Base(o.Path), advised(err, whatToDo))
 	}
 	return nil
 }
 
-// TakeBackOutcome takes back an outcome at a moment: it is as if it had never been
-// told, and what was told of the export before counts again. The file is only appended
-// to, as the log of readings is.
+// TakeBackOutcome takes back an outcome, or a reset, at a moment: it is as if it had
+// never been told, and what was told before counts again. The file is only appended
+// to, as the log of readings is. Programs of the first version pass over the line that
+// takes back a reset, and count it as damaged.
 func TakeBackOutcome(dir string, o Outcome, at time.Time) error {
+	nothing := rules.Unknown
 	return AppendOutcome(dir, Outcome{
 		At: at, Path: o.Path, Size: o.Size, ModTime: o.ModTime,
-		Predicted: o.Predicted, Found: rules.Figure(math.NaN()), Withdraws: o.At,
+		Predicted: o.Predicted, Tone: nothing, White: nothing, Raised: nothing, Found: nothing, Withdraws: o.At,
 	})
+}
+
+// TakeBackLastOutcome takes back what was told last and still stands, an outcome or a
+// reset, and gives it; found is false when there is nothing.
+func TakeBackLastOutcome(dir string, at time.Time) (last Outcome, found bool, err error) {
+	told, _, err := readTold(dir)
+	if err != nil || len(told) == 0 {
+		return Outcome{}, false, err
+	}
+	last = told[len(told)-1]
+	return last, true, TakeBackOutcome(dir, last, at)
+}
+
+// ForgetOutcomes makes all that was told until a moment count no more.
+func ForgetOutcomes(dir string, at time.Time) error {
+	nothing := rules.Unknown
+	return AppendOutcome(dir, Outcome{At: at, Predicted: nothing, Tone: nothing, White: nothing, Raised: nothing, Found: nothing, Reset: true})
 }
 
 // appendLine appends a line to a small file in one write, on a line of its own
@@ -96,93 +123,4 @@ func appendLine(dir, name string, line []byte) (err error) {
 		return err
 	}
 	return f.Sync()
-}
-
-// ReadOutcomes gives the outcomes in dir since the last reset that were not taken
-// back, in the order in which they were first told of an export; of several about one
-// the last counts. Damaged lines are skipped and counted.
-func ReadOutcomes(dir string) (outcomes []Outcome, skipped int, err error) {
-	path := filepath.Join(dir, outcomesFile)
-	f, err := openOutcomes(dir, path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, 0, nil
-	}
-	if err != nil {
-		return nil, 0, fmt.Errorf("the outcomes can't be read: %w", advised(err, "check the permissions of that file"))
-	}
-	defer f.Close()
-	var told toldOutcomes
-	skipped, err = readLines(f, path, decodeOutcome, func(o Outcome) error {
-		told.add(o)
-		return nil
-	})
-	return told.counting(), skipped, err
-}
-
-// toldOutcomes are outcomes as they were told, by export.
-type toldOutcomes struct {
-	order []Identity // in which exports were first told of
-	of    map[Identity][]Outcome
-}
-
-// add takes the next line of the file.
-func (t *toldOutcomes) add(o Outcome) {
-	if o.Reset || t.of == nil {
-		*t = toldOutcomes{of: map[Identity][]Outcome{}}
-	}
-	if o.Reset {
-		return
-	}
-	id := Identify(o.Path, o.Size, o.ModTime)
-	told, known := t.of[id]
-	if !o.Withdraws.IsZero() {
-		if i := slices.IndexFunc(told, func(before Outcome) bool { return before.At.Equal(o.Withdraws) }); i >= 0 {
-			t.of[id] = slices.Delete(told, i, i+1)
-		}
-		return
-	}
-	if !known {
-		t.order = append(t.order, id)
-	}
-	t.of[id] = append(told, o)
-}
-
-// counting is the last outcome of each export.
-func (t *toldOutcomes) counting() (last []Outcome) {
-	for _, id := range t.order {
-		if told := t.of[id]; len(told) > 0 {
-			last = append(last, told[len(told)-1])
-		}
-	}
-	return last
-}
-
-func openOutcomes(dir, path string) (*os.File, error) {
-	if err := private.CheckFolder(dir); err != nil {
-		return nil, err
-	}
-	return private.Open(path, os.O_RDONLY)
-}
-
-func decodeOutcome(line []byte) (Outcome, error) {
-	var o Outcome
-	if err := json.Unmarshal(line, &o); err != nil || o.Version != Format {
-		return Outcome{}, whatElse(line)
-	}
-	if o.At.IsZero() || o.Path == "" && !o.Reset {
-		return Outcome{}, errDamaged
-	}
-	return o, nil
-}
-
-// Judged are the outcomes as pairs to learn from, each at the time at which the
-// export was written.
-func Judged(outcomes []Outcome) []rules.Judged {
-	var pairs []rules.Judged
-	for _, o := range outcomes {
-		if o.Predicted.Known() && o.Found.Known() {
-			pairs = append(pairs, rules.Judged{At: o.ModTime, Predicted: rules.Stops(o.Predicted), Found: rules.Stops(o.Found)})
-		}
-	}
-	return pairs
 }

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"testing"
 	"time"
 
@@ -15,7 +16,7 @@ var evening = time.Date(2026, 3, 1, 19, 0, 0, 0, time.UTC)
 
 func outcome(name string, predicted, found float64) Outcome {
 	return Outcome{At: evening, Path: "/tidemark/" + name, Size: 5, ModTime: evening.Add(-time.Hour),
-		Predicted: rules.Figure(predicted), Word: rules.BitDarker, Found: rules.Figure(found)}
+		Predicted: rules.Figure(predicted), Tone: rules.Figure(predicted), Raised: rules.Unknown, Word: rules.BitDarker, Found: rules.Figure(found)}
 }
 
 func appendAll(t *testing.T, dir string, outcomes ...Outcome) {
@@ -35,7 +36,7 @@ func TestOutcomesRoundTrip(t *testing.T) {
 		t.Fatal(skipped, err)
 	}
 	written := evening.Add(-time.Hour)
-	want := []rules.Judged{{At: written, Predicted: 0.3, Found: 0.7}, {At: written, Predicted: 0.1, Found: 0}}
+	want := []rules.Judged{{At: written, Tone: 0.3, Found: 0.7}, {At: written, Tone: 0.1, Found: 0}}
 	if pairs := Judged(got); !reflect.DeepEqual(pairs, want) {
 		t.Errorf("pairs %v, want %v: the last word on an export counts", pairs, want)
 	}
@@ -50,14 +51,37 @@ func TestOutcomesReset(t *testing.T) {
 	}
 }
 
+// TestOutcomesFlatter: the first version's flatter is read as drab, and says nothing of
+// lightness.
 func TestOutcomesFlatter(t *testing.T) {
 	dir := t.TempDir()
 	flat := outcome("a.tif", 0.3, math.NaN())
-	flat.Word = rules.FlatterPrint
+	flat.Word = rules.Flatter
 	appendAll(t, dir, flat)
 	got, _, err := ReadOutcomes(dir)
-	if err != nil || len(got) != 1 || got[0].Word != rules.FlatterPrint || len(Judged(got)) != 0 {
-		t.Errorf("got %v (%v): flatter is an outcome, and says nothing of lightness", got, err)
+	if err != nil || len(got) != 1 || got[0].Word != rules.DrabPrint || len(Judged(got)) != 0 {
+		t.Errorf("got %v (%v)", got, err)
+	}
+}
+
+// TestOutcomesParts: the parts of a prediction, and the raise, come back as they were
+// written; lines without them lack them, and are not taken for nothing.
+func TestOutcomesParts(t *testing.T) {
+	dir := t.TempDir()
+	raised := outcome("a.tif", 0.6, 0.1)
+	raised.Tone, raised.White, raised.Raised = 0.35, 0.7, 0.4
+	appendAll(t, dir, raised)
+	old := `{"v":1,"at":"2026-03-01T19:00:00Z","path":"/tidemark/old.tif","size":5,"mtime":"2026-03-01T18:00:00Z","predicted_stops":0.3,"found_stops":0.2}` + "\n"
+	text, err := os.ReadFile(filepath.Join(dir, outcomesFile))
+	must(t, err)
+	must(t, os.WriteFile(filepath.Join(dir, outcomesFile), append(text, old...), 0o600))
+	got, skipped, err := ReadOutcomes(dir)
+	if err != nil || skipped != 0 || len(got) != 2 || got[0].Lacks() || !got[1].Lacks() || got[1].Raised.Known() {
+		t.Fatalf("%+v, %d skipped, %v", got, skipped, err)
+	}
+	want := []rules.Judged{{At: raised.ModTime, Tone: 0.35, White: 0.7, Found: 0.5}}
+	if pairs := Judged(got); len(pairs) != 1 || math.Abs(float64(pairs[0].Found-want[0].Found)) > 1e-12 || pairs[0].Tone != 0.35 || pairs[0].White != 0.7 {
+		t.Errorf("pairs %+v, want %+v: what was judged would have been so much darker", pairs, want)
 	}
 }
 
@@ -72,7 +96,7 @@ func TestOutcomesDamaged(t *testing.T) {
 		t.Fatal(err)
 	}
 	hostile := `{"v":1,"at":"2026-03-01T19:00:00Z","path":"x","found_stops":1e400}` + "\n" +
-		`{"v":1,"at":"2026-03-01T19:00:00Z","path":"y","predicted_stops":-900,"found_stops":900}` + "\n[]\nnull\n\x00\xff\n"
+		`{"v":1,"at":"2026-03-01T19:00:00Z","path":"y","predicted_stops":-900,"tone_stops":-900,"white_stops":0,"found_stops":900}` + "\n[]\nnull\n\x00\xff\n"
 	if err := os.WriteFile(path, append(text, hostile+`{"v":1,"at":"20`...), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +108,7 @@ func TestOutcomesDamaged(t *testing.T) {
 	if len(got) != 3 || filepath.Base(got[2].Path) != "b.tif" || skipped != 5 {
 		t.Errorf("%d outcomes, %d lines skipped: want a, y and b, and 5 skipped", len(got), skipped)
 	}
-	if learnt := rules.Learn(Judged(got)); learnt.Prints != 2 {
+	if learnt := rules.Learn(Judged(got), rules.JudgedUnsaid); learnt.Prints != 2 {
 		t.Errorf("learnt from %d prints, want 2: nobody means 900 stops", learnt.Prints)
 	}
 }
@@ -143,9 +167,43 @@ func TestOutcomesTakenBack(t *testing.T) {
 	want("taken back twice", 0.25, 0)
 	appendAll(t, dir, outcome("c.tif", 0.1, 0.3))
 	want("told again", 0.25, 0, 0.3)
-	appendAll(t, dir, Outcome{At: evening, Reset: true})
-	if err := TakeBackOutcome(dir, first, evening.Add(4*time.Minute)); err != nil {
-		t.Fatal(err)
-	}
+	must(t, ForgetOutcomes(dir, evening.Add(4*time.Minute)))
 	want("forgotten")
+	must(t, TakeBackOutcome(dir, first, evening.Add(5*time.Minute)))
+	want("of what is forgotten, one is taken back")
+	appendAll(t, dir, outcome("d.tif", 0.1, -0.4))
+	want("told after all was forgotten", -0.4)
+}
+
+// TestForgettingIsTakenBack: step by step, the last first, whatever it was; what is told
+// after all was forgotten stays beside what comes back.
+func TestForgettingIsTakenBack(t *testing.T) {
+	dir := t.TempDir()
+	late := outcome("b.tif", 0.1, 0.7)
+	late.At = evening.Add(2 * time.Hour)
+	appendAll(t, dir, outcome("a.tif", 0.3, 0.25))
+	must(t, ForgetOutcomes(dir, evening.Add(time.Hour)))
+	appendAll(t, dir, late)
+	lines := func() int { return strings.Count(textOf(t, filepath.Join(dir, outcomesFile)), "\n") }
+	for i, want := range []struct {
+		reset bool
+		left  []float64
+	}{{false, nil}, {true, []float64{0.25}}, {false, nil}} {
+		before := lines()
+		o, found, err := TakeBackLastOutcome(dir, evening.Add(3*time.Hour))
+		must(t, err)
+		got, skipped, err := ReadOutcomes(dir)
+		must(t, err)
+		if !found || o.Reset != want.reset || skipped != 0 || len(got) != len(want.left) || lines() != before+1 {
+			t.Fatalf("step %d takes back %+v, leaves %+v, %d skipped", i, o, got, skipped)
+		}
+		for k, f := range want.left {
+			if float64(got[k].Found) != f {
+				t.Errorf("step %d leaves %+v", i, got)
+			}
+		}
+	}
+	if o, found, err := TakeBackLastOutcome(dir, evening); found || err != nil {
+		t.Errorf("there is nothing, and %+v is taken back, %v", o, err)
+	}
 }

@@ -10,6 +10,10 @@ import (
 // of heavy use, and about 1.5 MB.
 const maxKnown = 3 * 7000 // 7000 just fill a map of 8192 places
 
+// maxGists is how many of the latest paths are remembered with a gist at least: a month
+// of heavy use, and at most 1 MB. Who raises a file does so within days.
+const maxGists = 7000
+
 // maxLast is how many entries Last can return.
 const maxLast = 5
 

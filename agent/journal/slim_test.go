@@ -62,8 +62,8 @@ func TestLineIsSlim(t *testing.T) {
 	if whole := len(line(t, e)); whole < 7000 {
 		t.Fatalf("the real report takes %d bytes with its curves: it is none", whole)
 	}
-	e.Report = slim(e.Report)
-	const bare, perCondition = 3400, 300
+	e.Report, e.Gist = slim(e.Report), gistOf(1)
+	const bare, perCondition = 3800, 400 // each with the codes of what is said of it
 	if got, most := len(line(t, e)), bare+perCondition*len(e.Report.Conditions); got > most {
 		t.Errorf("a line takes %d bytes, want %d at most with %d conditions", got, most, len(e.Report.Conditions))
 	}

@@ -34,11 +34,11 @@ const howWhere = `write it like "room > 100", "screen <= 120" or "room = out"`
 func parseWhere(text string) (Where, error) {
 	at := strings.IndexAny(text, "<>=!")
 	if at < 0 {
-		return Where{}, fmt.Errorf("%q compares nothing: %s, in quotes, since a shell takes < and > for itself", text, howWhere)
+		return Where{}, fmt.Errorf("there is no comparison in %q: %s, in quotes, since a shell takes < and > for itself", text, howWhere)
 	}
 	i := slices.IndexFunc(signs, func(s string) bool { return strings.HasPrefix(text[at:], s) })
 	if i < 0 {
-		return Where{}, fmt.Errorf("%q has no comparison: it is one of %s", text, strings.Join(signs, " "))
+		return Where{}, fmt.Errorf("there is no comparison in %q: it is one of %s", text, strings.Join(signs, " "))
 	}
 	sign := signs[i]
 	of, err := conditionNamed(strings.ToLower(strings.Join(strings.Fields(text[:at]), " ")))

@@ -57,12 +57,12 @@ func TestWhere(t *testing.T) {
 
 func TestWhereMistakes(t *testing.T) {
 	for text, want := range map[string]string{
-		"room":        `"room" compares nothing: write it like "room > 100", "screen <= 120" or "room = out", in quotes`,
-		"":            `"" compares nothing`,
+		"room":        `there is no comparison in "room": write it like "room > 100", "screen <= 120" or "room = out", in quotes`,
+		"":            `there is no comparison in ""`,
 		"rom>100":     `"rom" is no condition: they are screen luminance, white point, room light, surround, calibration age`,
 		">100":        `"" is no condition`,
 		"s>1":         `"s" is the beginning of several conditions`,
-		"room!100":    `"room!100" has no comparison: it is one of <= >= != < > =`,
+		"room!100":    `there is no comparison in "room!100": it is one of <= >= != < > =`,
 		"room>bright": `"bright" is not a number in lx: write it like`,
 		"room>":       `"" is not a number in lx`,
 		"room>10 K":   `"10 k" is not a number in lx`,

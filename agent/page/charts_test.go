@@ -14,11 +14,13 @@ import (
 // desks are some to draw.
 func desks(t *testing.T) map[string]*rules.Profile {
 	return map[string]*rules.Profile{
-		"as it should be":           tidemark(t),
-		"bright":                    tidemark(t, white(180)),
-		"bright, black surround":    tidemark(t, white(180), around(0.003)),
-		"dim, white surround":       tidemark(t, white(60), around(0.95)),
-		"bright room, and learnt":   tidemark(t, lux(300), func(p *rules.Profile) { p.Learnt = rules.Learn([]rules.Judged{{Predicted: 0.2, Found: 0.6}}) }),
+		"as it should be":        tidemark(t),
+		"bright":                 tidemark(t, white(180)),
+		"bright, black surround": tidemark(t, white(180), around(0.003)),
+		"dim, white surround":    tidemark(t, white(60), around(0.95)),
+		"bright room, and learnt": tidemark(t, lux(300), func(p *rules.Profile) {
+			p.Learnt = rules.Learn([]rules.Judged{{Tone: 0.2, Found: 0.6}}, rules.JudgedUnsaid)
+		}),
 		"dark room and glare":       tidemark(t, lux(1)),
 		"everything out of measure": tidemark(t, white(9000), lux(150_000), around(0)),
 	}
@@ -212,28 +214,39 @@ func TestLight(t *testing.T) {
 	}
 }
 
-// TestPrints: a print stands where its prediction and its outcome are, and the
-// learnt line runs within its band.
+// TestPrints: a print stands where its prediction and its outcome are, whether its tones
+// or the white made the prediction, with what was learnt above its own prediction; all of
+// it is told in words, too.
 func TestPrints(t *testing.T) {
 	shown := pageOf(tidemark(t), "quay.tif")
-	shown.Outcomes = []rules.Judged{{Predicted: 0, Found: 0.5}, {Predicted: 0.5, Found: 1}, {Predicted: -0.5, Found: 0}}
-	shown.Learnt = rules.Learn(shown.Outcomes)
+	shown.Outcomes = []rules.Judged{{Found: 0.5}, {Tone: 0.5, Found: 1}, {Tone: -0.5, Found: 0}, {White: 1, Found: -0.3}}
+	shown.Learnt = rules.Learn(shown.Outcomes, rules.JudgedUnsaid)
 	doc, _ := parsed(t, shown)
-	marks := doc.in("prints", "export")
-	if len(marks) != 3 {
-		t.Fatalf("%d prints", len(marks))
+	marks, dashes, whiskers := doc.in("prints", "export"), doc.in("prints", "dash"), doc.in("prints", "whisker")
+	if len(marks) != 4 || len(dashes) != 4 || len(whiskers) != 4 {
+		t.Fatalf("%d prints, %d dashes, %d whiskers", len(marks), len(dashes), len(whiskers))
 	}
 	diagonal := doc.in("prints", "screen")[0]
-	middle := (diagonal.number(t, "x1") + diagonal.number(t, "x2")) / 2
-	near(t, "no prediction", marks[0].number(t, "cx"), middle, 0.1)
-	if !(marks[1].number(t, "cy") < marks[0].number(t, "cy") && marks[1].number(t, "cx") > marks[0].number(t, "cx")) {
-		t.Error("darker is not up, or more predicted not to the right")
+	middle, half := (diagonal.number(t, "x1")+diagonal.number(t, "x2"))/2, (diagonal.number(t, "x2")-diagonal.number(t, "x1"))/2
+	centre, up := (diagonal.number(t, "y1")+diagonal.number(t, "y2"))/2, (diagonal.number(t, "y1")-diagonal.number(t, "y2"))/2
+	const reach = 1.1
+	for i, o := range shown.Outcomes {
+		at := middle + half*shown.Learnt.Model(o)/reach
+		near(t, "predicted", marks[i].number(t, "cx"), at, 0.1)
+		near(t, "came out", marks[i].number(t, "cy"), centre-up*float64(o.Found)/reach, 0.1)
+		near(t, "as learnt, across", (dashes[i].number(t, "x1")+dashes[i].number(t, "x2"))/2, at, 0.1)
+		tone, white := float64(o.Tone), float64(o.White)
+		near(t, "as learnt", dashes[i].number(t, "y1"), centre-up*shown.Learnt.Correct(tone, white)/reach, 0.1)
+		near(t, "its doubt", whiskers[i].number(t, "y1")-whiskers[i].number(t, "y2"), 2*up*shown.Learnt.Uncertainty(tone, white)/reach, 0.1)
 	}
-	if len(doc.in("prints", "doubt")) != 1 || len(doc.in("prints", "print")) != 1 {
-		t.Error("what was learnt is not drawn")
+	words := doc.words()
+	for _, want := range []string{rules.LearntText(shown.Learnt), "0.22 stop darker", "0.3 stop lighter", "as judged on the screen"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("nothing says %q", want)
+		}
 	}
 	shown.Outcomes, shown.Learnt = nil, rules.Learnt{}
-	if doc, _ := parsed(t, shown); len(doc.in("prints", "doubt"))+len(doc.in("prints", "print"))+len(doc.in("prints", "export")) > 0 {
+	if doc, _ := parsed(t, shown); len(doc.in("prints", "dash"))+len(doc.in("prints", "whisker"))+len(doc.in("prints", "export")) > 0 {
 		t.Error("something is drawn that nobody has learnt")
 	}
 }

@@ -13,7 +13,7 @@ import (
 func doubtChart(p Page) template.HTML {
 	const height = 300.0
 	d := newDrawing("doubt", halfWidth, height, "How sure that is",
-		"Bands within which the shift lies two times in three, with a stroke at the middle, and the probability of each verdict.")
+		"Blocks in which the shift lies two times in three, with a stroke at the middle, and the chance of each verdict.")
 	s := p.Report.Prediction.Targets.Spread
 	if s == nil {
 		return d.html()
@@ -33,7 +33,7 @@ func doubtChart(p Page) template.HTML {
 	for i, b := range bands {
 		b.draw(d, x, 4+row*float64(i), row)
 	}
-	d.write("label end", halfWidth, 2*row+42, "stops; + prints darker")
+	d.write("label end", halfWidth, 2*row+42, "stops: − lighter, + darker")
 	drawChances(d, p, *s, 2*row+72)
 	return d.html()
 }
@@ -89,7 +89,7 @@ func drawChances(d *drawing, p Page, s rules.Spread, top float64) {
 		d.write("name end", x.at-16, y+height/2+5, c.name)
 		d.rect("bar", x.at, y, x.end-x.at, height)
 		d.rect("chance", x.at, y, x.place(c.p)-x.at, height)
-		d.write("number", x.end+7, y+height/2+5, percent(c.p))
+		d.write("number", x.end+7, y+height/2+5, rules.Chance(c.p))
 	}
 	speaks := x.place(p.Quiet.Probability)
 	d.line("matters", speaks, top-8, speaks, top+2*row+height+4)

@@ -120,7 +120,7 @@ func causesChart(p Page) template.HTML {
 	y := row*float64(len(parts)) + (row-bar)/2
 	d.write("name strong end", x.at-16, y+bar/2+5, "together")
 	drawStep(d, x, 0, float64(total), y, bar, "total")
-	d.write("label end", halfWidth, height-6, "stops; + prints darker")
+	d.write("label end", halfWidth, height-6, "stops: − lighter, + darker")
 	return d.html()
 }
 
@@ -132,6 +132,18 @@ func drawStep(d *drawing, x axis, from, to, y, height float64, class string) {
 	}
 	d.rect(class, a, y, math.Max(b-a, 1), height)
 	d.write("number", b+7, y+height/2+5, hundredths(to-from))
+}
+
+// inStops is the same in words, for tables.
+func inStops(stops float64) string {
+	switch text := fmt.Sprintf("%.2f", math.Abs(stops)); {
+	case math.Abs(stops) < 0.005:
+		return "as you saw it"
+	case stops > 0:
+		return text + " stop darker"
+	default:
+		return text + " stop lighter"
+	}
 }
 
 // hundredths is a number of stops with its sign. One would not tell a person so

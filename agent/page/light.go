@@ -11,19 +11,8 @@ import (
 	"lampblack/rules"
 )
 
-// verdicts are the lanes of exports below the light, from top to bottom, with the
-// words for them.
-var verdicts = []struct {
-	verdict rules.Verdict
-	word    string
-}{
-	{rules.Darker, "darker"},
-	{rules.Lighter, "lighter"},
-	{rules.Drab, "drab"},
-	{rules.Unsure, "can't tell"},
-	{rules.Holds, "holds"},
-	{rules.Unread, "unread"},
-}
+// verdicts are the lanes of exports below the light, from top to bottom.
+var verdicts = []rules.Verdict{rules.Darker, rules.Lighter, rules.Drab, rules.Unsure, rules.Holds, rules.Unread}
 
 // timeline is how the days are laid out: where the first of them is, and after how
 // many of them there is a date. The last one is at the right.
@@ -147,7 +136,7 @@ func drawReadings(d *drawing, p Page, x, y axis, days func(time.Time) float64) {
 func lanesOf(exports []Export) []int {
 	var lanes []int
 	for i, v := range verdicts {
-		if slices.ContainsFunc(exports, func(e Export) bool { return e.Verdict == v.verdict }) {
+		if slices.ContainsFunc(exports, func(e Export) bool { return e.Verdict == v }) {
 			lanes = append(lanes, i)
 		}
 	}
@@ -159,9 +148,9 @@ func lanesOf(exports []Export) []int {
 func drawLanes(d *drawing, p Page, lanes []int, x axis, days func(time.Time) float64, top, lane float64) {
 	for i, n := range lanes {
 		y := top + lane*(float64(i)+0.5)
-		d.write("tick end", x.at-8, y+4, verdicts[n].word)
+		d.write("tick end", x.at-8, y+4, verdicts[n].Words())
 		d.line("lane", x.at, y, x.end, y)
-		heaps := heapsOf(p.Exports, verdicts[n].verdict, days)
+		heaps := heapsOf(p.Exports, verdicts[n], days)
 		for _, bin := range slices.Sorted(maps.Keys(heaps)) {
 			h := heaps[bin]
 			class := "export"
@@ -241,11 +230,11 @@ func dayOf(p Page, on func(time.Time) bool) (d day) {
 		d.Light = whole(low) + "–" + whole(high) + " lx"
 	}
 	for _, v := range verdicts {
-		if n := counts[v.verdict]; n > 0 {
+		if n := counts[v]; n > 0 {
 			if d.Verdicts != "" {
 				d.Verdicts += ", "
 			}
-			d.Verdicts += fmt.Sprintf("%s %d", v.word, n)
+			d.Verdicts += fmt.Sprintf("%s %d", v.Words(), n)
 		}
 	}
 	return d

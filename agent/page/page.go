@@ -65,8 +65,8 @@ func Write(w io.Writer, p Page) error {
 	// Made here, not at the start: the agent, which never writes a page, is the same
 	// program.
 	t := template.New("page.html").Funcs(template.FuncMap{
-		"visible":    legible.Line,
-		"hundredths": func(s rules.Stops) string { return hundredths(float64(s)) },
+		"visible": legible.Line,
+		"inStops": func(s rules.Stops) string { return inStops(float64(s)) },
 	})
 	t, err := t.ParseFS(files, "page.html")
 	if err != nil {
@@ -90,6 +90,7 @@ type view struct {
 	Words                               []rules.ConditionWords
 	Sum                                 []step
 	Days                                []day
+	Told                                []toldPrint
 	LearntText                          string
 }
 
@@ -109,6 +110,7 @@ func (p Page) view() view {
 		Light:      fitted{lightChart(p, wideTimeline), lightChart(p, narrowTimeline)},
 		Prints:     printsChart(p),
 		Days:       days(p),
+		Told:       toldPrints(p),
 		LearntText: rules.LearntText(p.Learnt),
 		Parts:      map[string][]string{},
 	}

@@ -60,8 +60,8 @@ func TestEverySection(t *testing.T) {
 	doc, _ := parsed(t, pageOf(tidemark(t, white(180)), "/prints/quay.tif"))
 	words := doc.words()
 	for _, want := range []string{
-		"Tidemark, Skarvik", "The screen is too bright, the rest as it should be.", "quay.tif: likely dark", "2 March 2026, 12:00",
-		"What to do", "The last export, twice", "The desk against its targets", "What the print does to the tones",
+		"Tidemark, Skarvik", "The screen is too bright; the rest is as it should be.", "quay.tif: likely dark", "2 March 2026, 12:00",
+		"What to do", "The last export, twice", "The desk and its targets", "What the print does to the tones",
 		"Why", "How sure that is", "Room light and exports, the last 30 days", "How prints came out", "It is gone.",
 		"180 ±6 cd/m²", "too bright", "target 90–120",
 	} {
@@ -125,7 +125,7 @@ func TestEmpty(t *testing.T) {
 	} {
 		doc, whole := parsed(t, shown)
 		words := doc.words()
-		if !strings.Contains(words, "Your desk") || !strings.Contains(words, "no reading in these days") || !strings.Contains(words, "Nothing is learnt yet") {
+		if !strings.Contains(words, "Your desk") || !strings.Contains(words, "no reading in these days") || !strings.Contains(words, "No print has been reported yet") {
 			t.Errorf("%s: the page says %q", name, words)
 		}
 		if strings.Contains(words, "Why\n") {
@@ -162,7 +162,7 @@ func TestSizeIsBounded(t *testing.T) {
 		at := begin.Add(time.Duration(i) * time.Minute)
 		p.Light = append(p.Light, rules.Reading{At: at, Light: rules.Lux(20 + i%300), Place: rules.AtScreen})
 		if i%7 == 0 {
-			p.Exports = append(p.Exports, Export{At: at, Verdict: verdicts[i%len(verdicts)].verdict, Notice: i%2 == 0})
+			p.Exports = append(p.Exports, Export{At: at, Verdict: verdicts[i%len(verdicts)], Notice: i%2 == 0})
 		}
 	}
 	_, whole := parsed(t, p)

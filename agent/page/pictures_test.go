@@ -47,8 +47,8 @@ func raster(w, h int, at func(x, y int) (r, g, b float64)) Raster {
 
 // TestLatticeAgainstTheModel: interpolated colours are the model's own, as CIE 1976
 // differences over random colours of sRGB: off by about what rounding to 8 bits
-// costs, and by no more than 2, but for one colour in five hundred at the edge of
-// sRGB.
+// costs, and by no more than 2, but for one colour in three hundred at the edge of
+// sRGB, where the veiled screen of a bright room can't be as dark as a print.
 func TestLatticeAgainstTheModel(t *testing.T) {
 	for name, s := range map[string]rules.Sight{
 		"as it should be": sight(t), "bright and black": sight(t, white(250), around(0)), "dim, in a bright room": sight(t, white(60), lux(600)),
@@ -60,7 +60,7 @@ func TestLatticeAgainstTheModel(t *testing.T) {
 			for _, e := range off {
 				mean += e / n
 			}
-			if rare := off[n-n/500]; mean > 0.3 || rare > 2 || off[n-1] > 6 {
+			if rare := off[n-n/300]; mean > 0.3 || rare > 2 || off[n-1] > 6 {
 				t.Errorf("%s, %s: the lattice is off by %.3f on average, rarely %.2f, %.2f at worst", name, medium, mean, rare, off[n-1])
 			}
 		}

@@ -19,7 +19,7 @@ func stepsChart(p Page) template.HTML {
 		{"on it at your targets", "cause", s.AtTargets},
 		{"on the print", "total", s.Print},
 	}
-	d := newDrawing("steps", halfWidth, row*float64(len(rows)), "Shadow steps",
+	d := newDrawing("steps", halfWidth, row*float64(len(rows)), "Fine detail in the shadows",
 		"How many steps of shadow can be told apart in this picture: on the screen as it was, at its targets, and on the print.")
 	most := 1.0
 	for _, r := range rows {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"lampblack/agent/icc"
+	"lampblack/rules"
 	"lampblack/rules/colour"
 )
 
@@ -15,7 +16,7 @@ type encoding struct {
 }
 
 // encoding picks the file's own encoding, or sRGB and a note why.
-func (f facts) encoding() (encoding, []string) {
+func (f facts) encoding() (encoding, []rules.Sentence) {
 	enc, err := f.tagged()
 	if err == nil {
 		return enc, nil
@@ -24,7 +25,13 @@ func (f facts) encoding() (encoding, []string) {
 	if f.channels == 4 {
 		enc.Channels, enc.ToLab = 4, ofInks
 	}
-	return enc, []string{"The file " + err.Error() + "; it was taken as sRGB."}
+	if errors.Is(err, errNoProfile) {
+		return enc, []rules.Sentence{{Code: rules.NoteNoProfile, Text: "The file carries no colour profile; it was taken as sRGB."}}
+	}
+	return enc, []rules.Sentence{{
+		Code: rules.NoteBadProfile,
+		Text: fmt.Sprintf("The file's colour profile can't be used (%v); it was taken as sRGB.", err),
+	}}
 }
 
 // ofInks is the rule of thumb for inks of which nothing is known: each of cyan,
@@ -38,25 +45,28 @@ func ofInks(ink icc.Values) colour.Lab {
 // sRGB is what a picture is taken for that doesn't say what it is.
 var sRGB = icc.SRGB()
 
-// tagged is the encoding that the file declares. The error continues a sentence
-// that begins with "The file".
+// errNoProfile: the file doesn't say what its samples mean.
+var errNoProfile = errors.New("it carries no colour profile")
+
+// tagged is the encoding that the file declares; an error is errNoProfile, or says why
+// its colour profile can't be used.
 func (f facts) tagged() (encoding, error) {
 	switch {
 	case f.profileTrash != "":
-		return encoding{}, unusable(errors.New(f.profileTrash))
+		return encoding{}, errors.New(f.profileTrash)
 	case f.profile != nil:
 		p, err := icc.Parse(f.profile)
 		if err == nil && p.Channels != f.channels {
 			err = fmt.Errorf("it is for %s, the picture is in %s", inWords(p.Channels), inWords(f.channels))
 		}
 		if err != nil {
-			return encoding{}, unusable(err)
+			return encoding{}, err
 		}
 		return encoding{Profile: p}, nil
 	case f.sRGB:
 		return encoding{Profile: sRGB}, nil
 	}
-	return encoding{}, errors.New("carries no colour profile")
+	return encoding{}, errNoProfile
 }
 
 func inWords(channels int) string {
@@ -67,10 +77,6 @@ func inWords(channels int) string {
 		return "CMYK"
 	}
 	return "RGB"
-}
-
-func unusable(err error) error {
-	return fmt.Errorf("has a colour profile that can't be used (%w)", err)
 }
 
 // tables is an encoding made ready for the samples of one picture.

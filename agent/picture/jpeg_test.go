@@ -15,6 +15,7 @@ import (
 
 	"lampblack/agent/icc"
 	"lampblack/agent/icc/icctest"
+	"lampblack/rules"
 	"lampblack/rules/colour"
 )
 
@@ -76,7 +77,7 @@ func TestInksOfJPEG(t *testing.T) {
 		if math.Abs(pic.MeanY-test.want) > test.within {
 			t.Errorf("%s: mean Y %.5f, want %.5f", name, pic.MeanY, test.want)
 		}
-		if !pic.Assumed || len(pic.Notes) != 1 || !strings.Contains(pic.Notes[0], "no colour profile") {
+		if !pic.Assumed || len(pic.Notes) != 1 || pic.Notes[0].Code != rules.NoteNoProfile {
 			t.Errorf("%s: notes %q", name, pic.Notes)
 		}
 	}

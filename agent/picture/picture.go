@@ -91,7 +91,7 @@ func measure(src *source) (rules.Picture, error) {
 		return rules.Picture{}, err
 	}
 	if c.alpha {
-		notes = append(notes, "The file has a transparency channel; it is taken as opaque.")
+		notes = append(notes, rules.Sentence{Code: rules.NoteTransparency, Text: "The file has a transparency channel; it was taken as opaque."})
 	}
 	pic := t.picture()
 	upright := c.turn.Size(image.Pt(c.width, c.height))

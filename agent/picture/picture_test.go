@@ -186,7 +186,7 @@ func TestTIFFLayouts(t *testing.T) {
 			if math.Abs(pic.MeanY-want) > 1e-6 || pic.Depth != s.bits {
 				t.Errorf("%+v: mean Y %v, want %v", s, pic.MeanY, want)
 			}
-			if opaque := strings.Contains(strings.Join(pic.Notes, " "), "opaque"); opaque != on(3) {
+			if opaque := strings.Contains(noted(pic.Notes), "opaque"); opaque != on(3) {
 				t.Errorf("%+v: notes %q", s, pic.Notes)
 			}
 		}
@@ -202,7 +202,7 @@ func TestTransparencyIsTakenAsOpaque(t *testing.T) {
 		if pic.MeanY != opaque.MeanY {
 			t.Errorf("%s: mean Y %v, want %v", name, pic.MeanY, opaque.MeanY)
 		}
-		if len(pic.Notes) != 2 || !strings.Contains(pic.Notes[1], "opaque") || len(opaque.Notes) != 1 {
+		if len(pic.Notes) != 2 || pic.Notes[1].Code != rules.NoteTransparency || len(opaque.Notes) != 1 {
 			t.Errorf("%s: notes %q; opaque ones %q", name, pic.Notes, opaque.Notes)
 		}
 	}

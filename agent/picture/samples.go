@@ -83,7 +83,7 @@ func (s *Samples) openRows(src *source, f facts) error {
 
 // samples is what the facts say of the samples.
 func (f facts) samples() (*Samples, error) {
-	const advice = "export it as RGB or grey, with a working space's profile"
+	const advice = "export it as RGB or grey, with a working space's colour profile"
 	if f.channels != 1 && f.channels != 3 {
 		return nil, unsupported("a picture of %d inks can't be made lighter and darker: %s", f.channels, advice)
 	}
@@ -94,7 +94,7 @@ func (f facts) samples() (*Samples, error) {
 		s.Assumed = true
 	}
 	if err != nil {
-		return nil, unsupported("the file %v: %s", err, advice)
+		return nil, unsupported("the file's colour profile can't be used (%v): %s", err, advice)
 	}
 	s.Encoding = enc.Name
 	s.Weights = []float64{1}

@@ -15,16 +15,16 @@ import (
 // preview, a photograph or an error.
 // It repeats the fields that rules.Picture keeps out of its own JSON.
 type answer struct {
-	Picture *rules.Picture `json:"picture,omitempty"`
-	Paper   *icc.Paper     `json:"paper,omitempty"`
-	Preview *Preview       `json:"preview,omitempty"`
-	Photo   *Photograph    `json:"photo,omitempty"`
-	Hash    string         `json:"hash,omitempty"` // of the content, whatever the outcome
-	Tones   []rules.Tone   `json:"tones,omitempty"`
-	Colours []rules.Colour `json:"colours,omitempty"`
-	Notes   []string       `json:"notes,omitempty"`
-	Error   string         `json:"error,omitempty"`
-	Kind    string         `json:"kind,omitempty"`
+	Picture *rules.Picture   `json:"picture,omitempty"`
+	Paper   *icc.Paper       `json:"paper,omitempty"`
+	Preview *Preview         `json:"preview,omitempty"`
+	Photo   *Photograph      `json:"photo,omitempty"`
+	Hash    string           `json:"hash,omitempty"` // of the content, whatever the outcome
+	Tones   []rules.Tone     `json:"tones,omitempty"`
+	Colours []rules.Colour   `json:"colours,omitempty"`
+	Notes   []rules.Sentence `json:"notes,omitempty"`
+	Error   string           `json:"error,omitempty"`
+	Kind    string           `json:"kind,omitempty"`
 }
 
 // kinds are the names of the errors for programs, ourselves among them; the special come before the general.

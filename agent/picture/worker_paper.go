@@ -22,7 +22,7 @@ func (w Worker) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	}
 	defer f.Close()
 	if !isProfile(f) {
-		return icc.Paper{}, unsupported("this is no ICC profile: name the .icc or .icm file that belongs to the paper")
+		return icc.Paper{}, unsupported("this is no colour profile: name the .icc or .icm file that belongs to the paper")
 	}
 	return ask(ctx, w, f, readPaper)
 }

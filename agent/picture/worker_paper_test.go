@@ -34,7 +34,7 @@ func TestPicturesAndPapersAreToldApart(t *testing.T) {
 	}
 	for _, file := range [][]byte{makePNG(t, testRGB(20, 20)), nil, []byte("Dear diary")} {
 		_, err = w.Paper(t.Context(), stored(t, file))
-		if !errors.Is(err, ErrUnsupported) || !strings.Contains(err.Error(), "no ICC profile") {
+		if !errors.Is(err, ErrUnsupported) || !strings.Contains(err.Error(), "no colour profile") {
 			t.Errorf("a paper of %.8q: %v", file, err)
 		}
 	}

@@ -150,10 +150,8 @@ func (d *scenery) save() error {
 
 // shownIn tells whether a state of the tray is of the desk as it is now.
 func (d *scenery) shownIn(s tray.State) bool {
-	said := strings.Join(s.Summary.Conditions, "\n")
-	drifting := strings.Contains(said, "not held")
-	return s.Lux == d.lx && s.Surround == d.surround && drifting == (!d.held && d.lx > 48) &&
-		strings.Contains(said, fmt.Sprintf("%.0f cd/m²", d.white))
+	drifting := !d.held && d.lx > 48
+	return s.Lux == d.lx && s.Surround == d.surround && s.Summary.Predicted == drifting && s.White == d.white
 }
 
 // renamedIn writes a file beside its place and renames it, as careful editors do.

@@ -230,7 +230,7 @@ func TestLabels(t *testing.T) {
 			t.Errorf("L* %d: %d pixels of ink", i, n)
 		}
 	}
-	if m.head != "Test strip: quay-at-dusk.tif" || m.about[0] != "on harbour rag · for hall wall · 25 November 2026 · profile: Tidemark wide" {
+	if m.head != "Test strip: quay-at-dusk.tif" || m.about[0] != "on harbour rag · for hall wall · 25 November 2026 · colour profile: Tidemark wide" {
 		t.Errorf("%q, %q", m.head, m.about)
 	}
 }

@@ -19,8 +19,8 @@ type light []float64
 type lights []light
 
 // errFalls: an inverted or broken curve, from which no way leads back.
-var errFalls = errors.New("no test strip can be made: the profile's tone curves fall where they should rise: " +
-	"export it with a working space's profile")
+var errFalls = errors.New("no test strip can be made: the tone curves of its colour profile fall where they should rise: " +
+	"export it with a working space's colour profile")
 
 func newLights(pic *picture.Samples) (lights, error) {
 	ls := make(lights, pic.Channels)

@@ -78,10 +78,10 @@ func (s *sheet) write(o Options, pic *picture.Samples) {
 		s.head = s.title.cut("Test strip: "+name, s.inner())
 	}
 	s.about = s.lines(strings.Join(s.facts(o, pic), "  ·  "))
-	s.caption = s.lines("Shadow steps on black, by L*. The first one that you can see is the deepest tone that this paper keeps.")
+	s.caption = s.lines("Steps of shadow on black, by L*. The first one that you can see is the deepest tone that this paper keeps.")
 	s.to = append(
 		s.lines("Print it like the picture: same paper, same settings, at its own size. Let it dry."),
-		s.lines("Pick the one that looks right in its light, then type its number as STEP"+whose(o.Name, name)+": "+command(o.Name, name))...)
+		s.lines(pickText(o.Name, name))...)
 }
 
 // facts is what the strip was made for and from.
@@ -97,9 +97,9 @@ func (s *sheet) facts(o Options, pic *picture.Samples) []string {
 		list = append(list, o.Date.Format("2 January 2006"))
 	}
 	if pic.Assumed {
-		return append(list, "no profile: taken as sRGB")
+		return append(list, "no colour profile: taken as sRGB")
 	}
-	return append(list, "profile: "+s.plain.clean(pic.Encoding))
+	return append(list, "colour profile: "+s.plain.clean(pic.Encoding))
 }
 
 // lines is a text in the plain size, broken into lines that fit.
@@ -108,27 +108,39 @@ func (s *sheet) lines(text string) []string { return s.plain.wrap(text, s.inner(
 // unnamed stands in the command for a name that isn't typed there.
 const unnamed = "FILE"
 
-// whose says what stands in the command for a name, where something does.
-func whose(name, shown string) string {
-	if name == "" || !strings.Contains(command(name, shown), " "+unnamed+" ") {
-		return ""
+// pickText says what the steps are and how to keep the one that is picked. A step of +x
+// is the file raised by x: where that one looks right, the file by itself prints x darker.
+func pickText(name, shown string) string {
+	if typed, whole := typedName(name, shown); !whole && name != "" {
+		return fmt.Sprintf("+ is the file raised, - lowered, in stops. Pick the step that looks right in its light, "+
+			"then type its number as STEP, and the export's name as %s: %s", typed, command(typed))
 	}
-	return ", and the export's name as " + unnamed
+	return fmt.Sprintf("+ is the file raised, - lowered, in stops. Pick the step that looks right in its light, "+
+		"then type its number as STEP: %s", outcomeLine(name, shown))
 }
 
-// command is what to type to keep the pick. A name that isn't shown as it is,
-// or that shells read in ways of their own, is left for the person to type.
-func command(name, shown string) string {
+// typedName is a name as it stands in a command. One that isn't shown as it is, or that
+// shells read in ways of their own, is left for the person to type; then whole is false.
+func typedName(name, shown string) (typed string, whole bool) {
 	const longest = 80 // bytes; shorter ones are sure to be shown whole
 	switch {
 	case name == "", name != shown, len(name) > longest, name[0] == '-',
 		strings.Contains(name, "  "), strings.ContainsAny(name, "\"'`$\\!%^*?[]{}<>|&;()~#"):
-		name = unnamed
+		return unnamed, false
 	case strings.Contains(name, " "):
-		name = `"` + name + `"`
+		return `"` + name + `"`, true
 	}
-	return "lampblack outcome " + name + " --stops=STEP"
+	return name, true
 }
+
+// outcomeLine is what to type to keep the pick of the picture named.
+func outcomeLine(name, shown string) string {
+	typed, _ := typedName(name, shown)
+	return command(typed)
+}
+
+// command is what to type to keep a pick.
+func command(typed string) string { return "lampblack outcome " + typed + " --stops=STEP" }
 
 // StepLabel is a step as it is typed.
 func StepLabel(s rules.Stops) string {

@@ -6,12 +6,12 @@ import (
 	"lampblack/rules"
 )
 
-// StepsAround are seven exposures that cover what is foreseen, in stops, positive
-// darker, by whatever it was reckoned, and the picture as it is. They are 0.2 stop
+// StepsAround are seven exposures that cover the shifts predicted, in stops, positive
+// darker, and the picture as it is. They are 0.2 stop
 // apart, or more where that doesn't reach; what isn't known is left out.
-func StepsAround(foreseen ...rules.Figure) []rules.Stops {
+func StepsAround(predicted ...rules.Figure) []rules.Stops {
 	low, high := 0.0, 0.0
-	for _, f := range foreseen {
+	for _, f := range predicted {
 		if v := float64(f); f.Known() {
 			low, high = math.Min(low, v), math.Max(high, v)
 		}
@@ -31,4 +31,4 @@ func StepsAround(foreseen ...rules.Figure) []rules.Stops {
 
 // OutcomeLine is what to type to note the step that was picked of the picture
 // named, as it stands on the strip.
-func OutcomeLine(name string) string { return command(name, name) }
+func OutcomeLine(name string) string { return outcomeLine(name, name) }

@@ -33,7 +33,7 @@ type Options struct {
 	WidthCM, HeightCM float64
 }
 
-// DefaultSteps are the exposures of a strip of which nothing is foreseen, stops.
+// DefaultSteps are the exposures of a strip of which nothing is predicted, stops.
 func DefaultSteps() []rules.Stops { return []rules.Stops{-0.6, -0.4, -0.2, 0, 0.2, 0.4, 0.6} }
 
 // Plan says what a written strip holds.

@@ -76,7 +76,7 @@ func TestItemShowsTheState(t *testing.T) {
 	}
 	want := append([]string{tidemark().Summary.Headline}, tidemark().Summary.Conditions...)
 	want = append(want, tidemark().Summary.Last, "Log room light (last: 180 lx)", "Surround now",
-		"Screen white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open the desk page", "Open profile", "Rest for an hour", "Quit")
+		"Screen's white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open the desk page", "Open profile", "Rest for an hour", "Quit")
 	if got := item.Labels(""); !slices.Equal(got, want) {
 		t.Errorf("menu\n%q\nwant\n%q", got, want)
 	}
@@ -147,7 +147,7 @@ func clickAll(t *testing.T, c *child, item *desktoptest.Item) {
 		wantCommand(t, c, Command{Kind: SetSurround, Surround: name})
 	}
 	for _, v := range (Options{}).withDefaults().WhiteChoices {
-		item.Click("Screen white now", white(v))
+		item.Click("Screen's white now", white(v))
 		wantCommand(t, c, Command{Kind: SetWhite, White: v})
 	}
 	for _, p := range tidemark().Prints {

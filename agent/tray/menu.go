@@ -124,7 +124,7 @@ func surroundRow(s State, o Options) row {
 }
 
 func whiteRow(s State, o Options) row {
-	title := "Screen white now"
+	title := "Screen's white now"
 	if s.White > 0 {
 		title += " (" + white(s.White) + ")"
 	}

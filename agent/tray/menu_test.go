@@ -81,7 +81,7 @@ Surround now
     mid grey
     light grey
     white
-Screen white now (118 cd/m²)
+Screen's white now (118 cd/m²)
     80 cd/m²
     90 cd/m²
     100 cd/m²
@@ -99,7 +99,8 @@ How did it print?
     It came out a bit darker
     It came out much darker
     It came out a bit lighter
-    It came out flatter
+    It came out much lighter
+    It came out drab
 Mark calibrated today
 Open the desk page
 Open profile

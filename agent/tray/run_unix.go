@@ -48,7 +48,7 @@ func (t *Tray) awaitBus(ctx context.Context) *bus {
 		}
 		if !said {
 			if ctx.Err() == nil { // a tray that is ended before it looked has nothing to say
-				t.o.Log("no session bus: watching goes on without a tray, which appears when there is one")
+				t.o.Log("there is no tray here yet: the folders are watched, and the icon appears when there is one")
 			}
 			said = true
 		}

@@ -40,7 +40,7 @@ func (w *watched) send(e Event) bool {
 
 func (w *watched) tellGrowing(now time.Time) {
 	if name, since, any := w.files.growing(now); any {
-		w.tell(Growing, fmt.Sprintf("%q in %q has been changing for %.0f s; it is looked at when it comes to rest", name, w.Path, since.Seconds()))
+		w.tell(Growing, fmt.Sprintf("%q in %q has been changing for %.0f s; it will be looked at once it stops changing", name, w.Path, since.Seconds()))
 	} else {
 		w.over(Growing, fmt.Sprintf("no file in %q keeps changing any more", w.Path))
 	}

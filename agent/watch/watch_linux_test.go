@@ -2,6 +2,7 @@ package watch
 
 import (
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -116,6 +117,65 @@ func TestHeld(t *testing.T) {
 	w, err := os.OpenFile(path, os.O_WRONLY, 0)
 	must(t, err) // the lease was given back, or this would have waited
 	must(t, w.Close())
+}
+
+// handles are the files that this program has open.
+func handles(t *testing.T) int {
+	t.Helper()
+	list, err := os.ReadDir("/proc/self/fd")
+	must(t, err)
+	return len(list)
+}
+
+// No file handle is left: the folder is opened all the same, and will be scanned.
+func TestFolderWithoutAHandle(t *testing.T) {
+	dir := t.TempDir()
+	var was unix.Rlimit
+	must(t, unix.Getrlimit(unix.RLIMIT_NOFILE, &was))
+	must(t, unix.Setrlimit(unix.RLIMIT_NOFILE, &unix.Rlimit{Cur: 0, Max: was.Max}))
+	watcher, err := newWatcher(dir)
+	r := openFolder(dir)
+	must(t, unix.Setrlimit(unix.RLIMIT_NOFILE, &was))
+	if watcher != nil || !isLimit(err) {
+		t.Errorf("a watcher: %v, %v; want a limit", watcher, err)
+	}
+	if r.err != nil || r.opened.watcher != nil || !isLimit(r.opened.limit) {
+		t.Errorf("%+v, %v; want it opened, with the limit", r.opened, r.err)
+	}
+}
+
+func TestScanLeavesNothingOpen(t *testing.T) {
+	w, _ := still(t, opened{})
+	w.Subfolders = true
+	must(t, os.Mkdir(filepath.Join(w.Path, "sub"), 0o700))
+	before := handles(t)
+	for range 3 {
+		w.scan()
+		looks := lookAll(w.Path, []string{"sub"})
+		if !looks[0].folder || looks[0].gone {
+			t.Errorf("%+v, want a folder", looks[0])
+		}
+	}
+	if after := handles(t); after != before {
+		t.Errorf("%d files are open after a scan, %d before it", after, before)
+	}
+}
+
+// unknown is a file of which the system tells nothing more than its size.
+type unknown struct{ fs.FileInfo }
+
+func (unknown) Sys() any { return nil }
+
+func TestWhatTheSystemDoesNotTell(t *testing.T) {
+	if got := changeOf(unknown{}); got != 0 {
+		t.Errorf("the last change is %d, want 0: it isn't kept", got)
+	}
+	if remote("/proc") {
+		t.Error("no other computer writes to /proc")
+	}
+	if !remote(filepath.Join(t.TempDir(), "missing")) {
+		t.Error("what can't be asked can't be trusted")
+	}
 }
 
 func TestPipeIsPassedOver(t *testing.T) {

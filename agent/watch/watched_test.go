@@ -49,7 +49,7 @@ func TestHungCallDoesNotKeepUs(t *testing.T) {
 			t.Error("an answer from a call that hangs")
 		}
 		begun := time.Now()
-		waitAtMost(w.hands, 2*time.Second)
+		waitAtMost(w.hands, closeGrace)
 		if d := time.Since(begun); d != 2*time.Second {
 			t.Errorf("waited %v, want %v", d, 2*time.Second)
 		}

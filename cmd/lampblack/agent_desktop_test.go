@@ -258,7 +258,7 @@ func playLateBus(t *testing.T, program string) {
 	s := tidemark(t, program, desktoptest.Options{NoBus: true})
 	s.save(s.profile("180.0", "mid grey", "40.0"))
 	a := s.start()
-	desktoptest.Wait(t, "a word about the bus", func() bool { return strings.Contains(a.words.String(), "no session bus") })
+	desktoptest.Wait(t, "a word about the bus", func() bool { return strings.Contains(a.words.String(), "there is no tray here yet") })
 	s.awaitWatching()
 	s.export("portrait.jpg", "portrait.jpg")
 	s.awaitEntries(1)

@@ -17,13 +17,14 @@ import (
 	"lampblack/rules"
 )
 
-// beginCmd is the first run: three questions, and a profile with the answers.
+// beginCmd is the first run: four questions, and a profile with the answers.
 type beginCmd struct {
 	White    *string `help:"The luminance of the screen's white." placeholder:"CD/M²"`
 	Measured *string `help:"When that was measured: a day, like \"3 weeks ago\", or never." placeholder:"DAY"`
 	Held     *string `help:"Whether its brightness stays as you set it: yes or no." placeholder:"YES"`
 	Room     *string `help:"How light the room is: in lux, or like \"dim lamp\"." placeholder:"LIGHT"`
 	Exports  *string `help:"The folder into which you export pictures for print." placeholder:"DIR"`
+	Judged   *string `help:"What you look at once a print has come out: screen, alone or both." placeholder:"WHAT"`
 	Page     bool    `help:"Ask nothing: write a profile with nothing set, if there is none, and a page that explains which lines to edit."`
 }
 
@@ -78,11 +79,12 @@ type question struct {
 
 func (b *beginning) askAll(c beginCmd) error {
 	for _, q := range []question{
-		{"--white", c.White, askWhite, b.takeWhite, nil},
+		{"--white", c.White, askWhite(), b.takeWhite, nil},
 		{"--measured", c.Measured, askMeasured, b.takeMeasured, func() bool { return b.answers.White == 0 }},
 		{"--held", c.Held, askHeld, b.takeHeld, func() bool { return b.answers.White == 0 }},
 		{"--room", c.Room, askRoom(), b.takeRoom, nil},
 		{"--exports", c.Exports, askExports, b.takeExports, nil},
+		{"--judged", c.Judged, askJudged, b.takeJudged, nil},
 	} {
 		if err := b.put(q); err != nil {
 			return err
@@ -93,19 +95,29 @@ func (b *beginning) askAll(c beginCmd) error {
 
 // The questions, as they are asked.
 const (
-	askWhite = "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
-		"   You need an instrument for this. If it hasn't been measured, press Enter."
 	askMeasured = "   When was that measured? A day like 2026-02-10, \"3 weeks ago\", today, or never."
 	askHeld     = "   Does its brightness stay as you set it? yes if nobody turns it up and no sensor dims it, or no.\n" +
 		"   If you don't know, press Enter."
 	askExports = "3. Into which folder do you export pictures for print? If you don't know yet, press Enter."
+	askJudged  = "4. A print has just come out. What do you look at next? the screen beside it / the print alone, elsewhere / both, it varies\n" +
+		"   If it varies, press Enter."
 )
+
+func askWhite() string {
+	t := config.Default().Target
+	return "1. How bright is the white of the screen you edit on, in cd/m²?\n" +
+		fmt.Sprintf("   For prints it should be %g to %g; shifts are counted from the geometric middle, %.0f, unless the profile says otherwise.\n",
+			t.White.Low, t.White.High, t.ReferenceWhite) +
+		"   You need an instrument for this. If it hasn't been measured, press Enter."
+}
 
 func askRoom() string {
 	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
 	for _, l := range rules.RoomLooks() {
 		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
 	}
+	t := config.Default().Target
+	text += fmt.Sprintf("\n   %g to %g lx is right; shifts are counted from the geometric middle, %.0f.", rules.RoomRange(t.Room).Low, float64(t.Room), t.ReferenceRoom)
 	return text + "\n   If you can't tell, press Enter."
 }
 
@@ -183,6 +195,11 @@ func (b *beginning) takeExports(text string) error {
 	}
 	b.answers.Exports = f.Typed
 	return nil
+}
+
+func (b *beginning) takeJudged(text string) (err error) {
+	b.answers.Judged, err = values.JudgedAnswer(text)
+	return err
 }
 
 // write writes the profile and the reading, and shows the desk that they make.

@@ -11,10 +11,10 @@ import (
 	"lampblack/config"
 )
 
-// writePage writes the page that asks the three questions where nobody sees a
+// writePage writes the page that asks the four questions where nobody sees a
 // terminal. The agent starts this as a process of its own (see itself.go).
 func (c beginCmd) writePage(j *job, profile string) error {
-	if c.White != nil || c.Measured != nil || c.Held != nil || c.Room != nil || c.Exports != nil {
+	if c.White != nil || c.Measured != nil || c.Held != nil || c.Room != nil || c.Exports != nil || c.Judged != nil {
 		return misused(errors.New("--page asks nothing, so it takes no answers"))
 	}
 	state, err := j.stateDir()

@@ -30,22 +30,27 @@ var curveDesks = []curveDesk{
 	{"a very bright screen in the dark", 450, 0.5, 0.003, 0.05, 4000, 6900},
 }
 
-// TestCurveAgainstSketch holds `explain --tones` against a computation of its
-// own (sketch_test.go) to a two-hundredth of a stop, at the desk's targets and
-// on the wall.
-func TestCurveAgainstSketch(t *testing.T) {
+// TestSketch holds `explain --tones` against a computation of its own (sketch_test.go)
+// to a two-hundredth of a stop, at the desk's targets and on the wall, in all three ways
+// of judging prints.
+func TestSketch(t *testing.T) {
 	for _, d := range curveDesks {
 		for _, mean := range []float64{0.06, 0.18, 0.45} {
-			t.Run(fmt.Sprintf("%s, mean %g", d.name, mean), func(t *testing.T) {
-				d.compare(t, mean)
-			})
+			for judged := range sketchBeta {
+				t.Run(fmt.Sprintf("%s, mean %g, judged %q", d.name, mean, judged), func(t *testing.T) {
+					d.compare(t, mean, judged)
+				})
+			}
 		}
 	}
 }
 
-func (d curveDesk) compare(t *testing.T, mean float64) {
-	tones := []float64{0.5, 0.001, 0.0042, 0.01, 0.05, 0.18, 0.7, 0.18, 1}
-	got := explainTones(t, d.profile(), tones, mean)
+func (d curveDesk) compare(t *testing.T, mean float64, judged string) {
+	tones := []float64{0.5, 0.001, 0.0042, 0.01, 0.05, 0.18, 0.7, 0.18, 1, 0.0003, 0.022, 0.0025, 0.35} // thirteen: no percentile lies between two
+	got := explainTones(t, d.profile(judged), tones, mean)
+	if got.Judged != judged {
+		t.Errorf("prints_judged is %q, want %q", got.Judged, judged)
+	}
 	if got.Picture.MeanY != mean {
 		t.Errorf("mean_Y is %v, want %v", got.Picture.MeanY, mean)
 	}
@@ -56,27 +61,69 @@ func (d curveDesk) compare(t *testing.T, mean float64) {
 		lux: 200, paper: math.Pow((96.5+16)/116, 3), black: math.Pow(10, -1.65),
 		mat: 0.85, share: 0.6, lamps: sketchLamp(2900),
 	}
-	a := now.view(mean)
-	compareCurve(t, "targets", got.Prediction.Targets.Curve, tones, a, should.view(mean))
-	compareCurve(t, "viewing", got.Prediction.Viewing.Curve, tones, a, wall.view(mean))
+	a, beta := now.view(mean), sketchBeta[judged]
+	for _, c := range []struct {
+		against string
+		got     sketched
+		r       sketchView
+	}{
+		{"targets", got.Prediction.Targets, should.view(mean)}, {"viewing", got.Prediction.Viewing, wall.view(mean)},
+	} {
+		compareCurve(t, c.against, c.got.Curve, tones, func(y float64) float64 { return sketchShift(a, c.r, beta, y) })
+		comparePicture(t, c.against, c.got, a, c.r, beta, tones)
+	}
+	compareSteps(t, got.Prediction.Steps, tones, a, should.view(mean), wall.view(mean))
 }
 
-func compareCurve(t *testing.T, against string, got []curvePoint, tones []float64, a, r sketchView) {
+const sketchTolerance = 0.005 // stops, ratios and shares
+
+// near compares one figure; NaN is null.
+func near(t *testing.T, what string, got *float64, want, tolerance float64) {
 	t.Helper()
-	const tolerance = 0.005 // stops
+	switch {
+	case (got == nil) != math.IsNaN(want):
+		t.Errorf("%s is %s, want %v", what, figure(got), want)
+	case got != nil && !(math.Abs(*got-want) <= tolerance):
+		t.Errorf("%s is %+.5f, want %+.5f", what, *got, want)
+	}
+}
+
+// comparePicture holds what the picture as a whole comes to.
+func comparePicture(t *testing.T, against string, got sketched, a, r sketchView, beta float64, tones []float64) {
+	t.Helper()
+	means := sketchMeans(a, r, beta, tones)
+	for i, shift := range []*float64{got.Shift.Shadows, got.Shift.Midtones, got.Shift.Highlights, got.Shift.Whole} {
+		near(t, fmt.Sprintf("%s: the shift of zone %d", against, i), shift, means[i], sketchTolerance)
+	}
+	change := math.Log2(a.luminance(1) / r.luminance(1))
+	near(t, against+": white_change_stops", got.WhiteChange, change, sketchTolerance)
+	near(t, against+": unabsorbed_stops", got.Unabsorbed, beta*change, sketchTolerance)
+	near(t, against+": contrast_ratio", got.Contrast, sketchContrast(a, r, beta, tones), sketchTolerance)
+	near(t, against+": lost_share", got.Lost, sketchLost(a, r, tones), sketchTolerance)
+}
+
+// compareSteps holds the shadow steps, to a hundredth of a step.
+func compareSteps(t *testing.T, got map[string]*float64, tones []float64, a, should, wall sketchView) {
+	t.Helper()
+	low, high := sketchPart(tones, 0.005), sketchPart(tones, 0.25)
+	screen := a.sketchSteps(low, high)
+	for name, want := range map[string]float64{
+		"screen": screen, "screen_at_targets": should.sketchSteps(low, high), "print": math.Min(screen, wall.sketchSteps(low, high)),
+	} {
+		near(t, "shadow_steps."+name, got[name], want, 0.01)
+	}
+}
+
+func compareCurve(t *testing.T, against string, got []curvePoint, tones []float64, shift func(float64) float64) {
+	t.Helper()
 	if len(got) != len(tones) {
 		t.Fatalf("the curve against the %s has %d tones, want the %d given", against, len(got), len(tones))
 	}
 	for i, y := range tones {
-		want, there := sketchShift(a, r, y)
-		switch p := got[i]; {
-		case p.Y != y:
-			t.Errorf("%s: tone %d is %v, want %v as given", against, i, p.Y, y)
-		case (p.Shift != nil) != there:
-			t.Errorf("%s, Y %g: shift %s, want one: %v", against, y, figure(p.Shift), there)
-		case there && !(math.Abs(*p.Shift-want) <= tolerance):
-			t.Errorf("%s, Y %g: shift %+.5f, want %+.5f", against, y, *p.Shift, want)
+		if got[i].Y != y {
+			t.Errorf("%s: tone %d is %v, want %v as given", against, i, got[i].Y, y)
 		}
+		near(t, fmt.Sprintf("%s, Y %g: the shift", against, y), got[i].Shift, shift(y), sketchTolerance)
 	}
 }
 
@@ -100,8 +147,12 @@ func (d curveDesk) desk() sketchDesk {
 }
 
 // profile is the desk as a user would write it.
-func (d curveDesk) profile() string {
-	return fmt.Sprintf(`
+func (d curveDesk) profile(judged string) string {
+	desk := "[desk]\n"
+	if judged != "" {
+		desk += fmt.Sprintf("prints_judged = %q\n", judged)
+	}
+	return desk + fmt.Sprintf(`
 [[display]]
 name = "north bench"
 white_cd_m2 = %g
@@ -150,11 +201,23 @@ type (
 		Y     float64
 		Shift *float64 `json:"shift"`
 	}
+	sketched struct {
+		Curve       []curvePoint
+		Shift       struct{ Shadows, Midtones, Highlights, Whole *float64 } `json:"shift_stops"`
+		WhiteChange *float64                                                `json:"white_change_stops"`
+		Unabsorbed  *float64                                                `json:"unabsorbed_stops"`
+		Contrast    *float64                                                `json:"contrast_ratio"`
+		Lost        *float64                                                `json:"lost_share"`
+	}
 	curveReport struct {
+		Judged  string `json:"prints_judged"`
 		Picture struct {
 			MeanY float64 `json:"mean_Y"`
 		}
-		Prediction struct{ Targets, Viewing struct{ Curve []curvePoint } }
+		Prediction struct {
+			Targets, Viewing sketched
+			Steps            map[string]*float64 `json:"shadow_steps"`
+		}
 	}
 )
 

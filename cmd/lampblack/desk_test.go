@@ -123,7 +123,7 @@ func TestDeskAsksTheSensor(t *testing.T) {
 		said   string
 	}{
 		{bezel{light: 31}, "The room is right: 31 lx, read at the screen (light sensor) less than a minute ago", ""},
-		{bezel{err: errors.New("it is asleep")}, "The room is assumed right", "lampblack: Light sensor: it is asleep\n"},
+		{bezel{err: errors.New("it is asleep")}, "The room is assumed to be right", "lampblack: Light sensor: it is asleep\n"},
 	} {
 		var out, said bytes.Buffer
 		j := &job{ctx: t.Context(), voice: &voice{out: &out, err: &said}, profile: profile, state: t.TempDir(), sensor: tt.sensor}

@@ -2,11 +2,12 @@ package main
 
 import (
 	"errors"
+	"path/filepath"
 	"slices"
 	"time"
 
 	"lampblack/agent"
-	"lampblack/agent/picture"
+	"lampblack/agent/journal"
 	"lampblack/cmd/lampblack/values"
 	"lampblack/rules"
 )
@@ -58,7 +59,7 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 			if i > 0 && !c.JSON {
 				j.voice.print("")
 			}
-			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic}
+			e := rules.Export{File: file, Folder: folderOf(p, file), Picture: pic, Before: j.before(file, at)}
 			err = c.show(j, rules.Evaluate(p, e, at))
 		}
 		if err != nil {
@@ -68,11 +69,29 @@ func (c explainCmd) explainFiles(j *job, p *rules.Profile, at time.Time) error {
 	return failed
 }
 
+// before is what the journal knows of the export to a file's path before a time; nil when it
+// knows none, or can't be read: then the file is judged as it is.
+func (j *job) before(file string, at time.Time) *rules.Gist {
+	state, err := j.stateDir()
+	if err != nil {
+		return nil
+	}
+	path, err := filepath.Abs(file)
+	if err != nil {
+		return nil
+	}
+	e, found, err := journal.Find(agent.JournalDir(state), path)
+	if err != nil || !found || e.At.After(at) {
+		return nil
+	}
+	return e.Gist
+}
+
 // unreadObject is a file that could not be read, for programs.
 type unreadObject struct {
-	File   string `json:"file"`
-	Unread string `json:"unread"`      // one sentence why
-	Code   string `json:"unread_code"` // of [picture.Kind]
+	File   string     `json:"file"`
+	Unread string     `json:"unread"` // one sentence why
+	Code   rules.Code `json:"unread_code"`
 }
 
 // showUnread says why a file could not be read, to people, and to programs in its
@@ -82,7 +101,7 @@ func (c explainCmd) showUnread(j *job, file string, why error) error {
 	if !c.JSON {
 		return nil
 	}
-	return j.voice.printJSON(unreadObject{file, why.Error(), picture.Kind(why)})
+	return j.voice.printJSON(unreadObject{file, why.Error(), agent.UnreadCode(why)})
 }
 
 // show prints one report.

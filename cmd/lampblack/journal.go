@@ -16,7 +16,7 @@ import (
 type journalCmd struct {
 	Since   *values.Stretch   `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
 	Until   *values.Stretch   `help:"Only exports judged up to the end of that day, month or year." placeholder:"WHEN"`
-	Verdict []rules.Verdict   `help:"Only exports with this verdict: holds, darker, lighter, drab, unsure or unread; any of several." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
+	Verdict []rules.Verdict   `help:"Only exports with this verdict: holds, darker, lighter, drab, unsure (it says: can't tell) or unread; any of several." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
 	Where   []journal.Where   `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
 	Last    values.Count      `help:"Only the latest N of those found." placeholder:"N"`
 	Desk    bool              `help:"Show what the desk was, and the whole verdict." xor:"as"`
@@ -161,7 +161,7 @@ func entryLine(e journal.Entry, outcome string) string {
 	if outcome != "" {
 		text += "; " + outcome
 	}
-	return fmt.Sprintf("%s  %-7s  %s  %s", localTime(e), visible(string(e.Verdict())), padded(visible(baseName(e.Path)), 28), visible(text))
+	return fmt.Sprintf("%s  %-10s  %s  %s", localTime(e), visible(e.Verdict().Words()), padded(visible(baseName(e.Path)), 28), visible(text))
 }
 
 func localTime(e journal.Entry) string { return e.At.Local().Format("2006-01-02 15:04") }
@@ -189,7 +189,7 @@ func wholeEntry(e journal.Entry, outcome string) []string {
 	case e.Report == nil:
 		lines = append(lines, "Could not be read: "+e.Unread)
 	case !readable(e):
-		lines = append(lines, "Verdict: "+string(e.Report.Verdict))
+		lines = append(lines, "Verdict: "+e.Report.Verdict.Words())
 	default:
 		lines = append([]string{purposeOf(e.Report)}, append(lines, rules.Lines(e.Report)...)...)
 	}

@@ -65,9 +65,10 @@ func someJournal(t testing.TB) (state string, entries []journal.Entry) {
 	}
 	at := time.Date(2026, 3, 1, 10, 0, 0, 0, time.UTC)
 	judged := journal.Entry{At: at, Path: "/srv/to-print/quay.tif", Size: 1, ModTime: at, Hash: "e3069283", CatchUp: true,
-		Silence: "it was made while its folder was not watched"}
+		Silence: "it was made while its folder was not watched", SilenceCode: rules.SilenceCatchUp,
+		Gist: &rules.Gist{Width: 600, Height: 400, Dark: true, About: rules.ScreenLuminance}}
 	judged.Report = rules.Evaluate(p, rules.Export{File: judged.Path, Folder: firstPrintFolder(p), Picture: bareTones()}, at)
-	unread := journal.Entry{At: at, Path: "/srv/to-print/torn.jpg", Size: 2, ModTime: at, Unread: "the file ends in the middle"}
+	unread := journal.Entry{At: at, Path: "/srv/to-print/torn.jpg", Size: 2, ModTime: at, Unread: "the file ends in the middle", UnreadCode: "unfinished"}
 	state = t.TempDir()
 	j, err := journal.Open(agent.JournalDir(state))
 	if err != nil {
@@ -251,7 +252,7 @@ func FuzzEntry(f *testing.F) {
 		}
 		var out bytes.Buffer
 		v := &voice{out: &out}
-		v.print(entryLine(e, "came out flatter"))
+		v.print(entryLine(e, "came out drab"))
 		v.print(strings.Join(wholeEntry(e, ""), "\n"))
 		table := newTable(v)
 		if err := errors.Join(table.add(e), table.end()); err != nil {

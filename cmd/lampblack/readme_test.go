@@ -48,16 +48,20 @@ func TestKinds(t *testing.T) {
 	actual := printedKeys(t)
 	for kind, keys := range map[string]string{
 		"bool": `picture.assumed_profile conditions.in_target conditions.assumed`,
-		"string": `file at purpose paper viewing verdict unsettled picture.profile conditions.name
+		"string": `file at purpose prints_judged paper viewing verdict unsettled picture.profile conditions.name
 			conditions.unit conditions.source conditions.doubt causes.name remedy.text remedy.unit`,
 		"number": `picture.width picture.height picture.depth picture.mean_Y picture.black_share picture.white_share
 			prediction.targets.shift_stops.whole prediction.viewing.shift_stops.whole
-			prediction.targets.curve.Y prediction.targets.curve.shift prediction.viewing.curve.Y
+			prediction.targets.curve.Y prediction.viewing.curve.Y learnt.unabsorbed
+			prediction.targets.white_change_stops prediction.viewing.white_change_stops
+			prediction.targets.unabsorbed_stops prediction.viewing.unabsorbed_stops
+			prediction.targets.spread.desk_share prediction.targets.spread.model_share
 			prediction.targets.lost_share prediction.viewing.lost_share
 			prediction.shadow_steps.screen prediction.shadow_steps.screen_at_targets prediction.shadow_steps.print
 			causes.stops remedy.value`,
 		"null|number": `picture.ppi conditions.value conditions.age_hours conditions.lives conditions.uncertainty
-			prediction.targets.shift_stops.shadows prediction.viewing.curve.shift
+			prediction.targets.shift_stops.shadows prediction.targets.curve.shift prediction.viewing.curve.shift
+			prediction.targets.contrast_ratio prediction.viewing.contrast_ratio
 			prediction.targets.colourfulness_ratio prediction.viewing.colourfulness_ratio`,
 		"list":        `conditions conditions.target causes notes prediction.targets.curve prediction.viewing.curve`,
 		"object":      `picture prediction prediction.targets prediction.viewing prediction.shadow_steps`,
@@ -114,7 +118,7 @@ func someReports(t *testing.T) []any {
 	unknown := filepath.Join(t.TempDir(), "unknown.toml")
 	atTargets := filepath.Join(t.TempDir(), "at-targets.toml")
 	good := curveDesk{white: 95, lux: 48, diffuse: 0.0025, surround: 0.2, lamps: 4000, kelvin: 6000}
-	for path, profile := range map[string]string{unknown: "", atTargets: good.profile()} {
+	for path, profile := range map[string]string{unknown: "", atTargets: good.profile("")} {
 		if err := os.WriteFile(path, []byte(profile), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -129,7 +133,8 @@ func someReports(t *testing.T) []any {
 		{"--profile", unknown, "--state", learnt, pictures + "portrait.jpg"},
 		{"--profile", unknown, pictures + "portrait.jpg", pictures + "harbour-noon.jpg"},
 		{"--profile", atTargets, pictures + "fog.tif", pictures + "quay-at-dusk.tif"},
-		{"--profile", atTargets, "--tones", "0.005,0.18"},
+		{"--profile", atTargets, "--tones", "0,0.005,0.18"}, // black has no shift
+		{"--profile", atTargets, "--tones", "0.18"},         // and one tone no contrast
 	} {
 		reports = append(reports, explained(t, args...)...)
 	}

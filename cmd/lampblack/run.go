@@ -35,7 +35,7 @@ type line struct {
 	State   values.Location `help:"The folder in which the journal is kept." placeholder:"DIR"`
 
 	Watch     watchCmd     `cmd:"" default:"1" help:"Watch the export folders from the tray (the default)."`
-	Begin     beginCmd     `cmd:"" help:"Answer three questions, and have a first profile written."`
+	Begin     beginCmd     `cmd:"" help:"Answer four questions, and have a first profile written."`
 	Explain   explainCmd   `cmd:"" help:"Say how the print of a picture will come out, and why."`
 	Desk      deskCmd      `cmd:"" help:"Show the desk: each condition with its value, target and age."`
 	Page      pageCmd      `cmd:"" help:"Write the desk page, one HTML file, and open it."`
@@ -186,7 +186,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 		return nil, noProfile(path)
 	case !existed:
 		j.voice.say(noProfile(path).Error() + ", so everything is assumed\n" +
-			`lampblack begin asks three questions and writes one`)
+			`lampblack begin asks four questions and writes one`)
 	}
 	j.say(notes)
 	return p, nil

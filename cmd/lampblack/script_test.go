@@ -47,6 +47,8 @@ func TestScripts(t *testing.T) {
 		"journaled": cmdJournaled,
 		"photo":     cmdPhoto,
 		"cut":       cmdCut,
+		"painted":   cmdPainted,
+		"exported":  cmdExported,
 	}
 	for name, cmd := range systemCommands {
 		commands[name] = cmd

@@ -4,8 +4,8 @@ import "math"
 
 // A second computation of corresponding tones, written from the formulas alone
 // and with nothing of package rules in it: slow, plain, all three channels, and
-// a bisection where the program has an inverse. TestCurveAgainstSketch holds the
-// program against it.
+// a bisection where the program has an inverse. What they make of a picture is in
+// sketchpicture_test.go; TestSketch holds the program against both.
 
 // triple is XYZ, or the three cone responses.
 type triple [3]float64
@@ -36,6 +36,9 @@ type sketchView struct {
 	f, c      float64 // surround
 }
 
+// sketchBeta is the share of a change of white that is felt, by how prints are judged.
+var sketchBeta = map[string]float64{"by itself": 0.08, "": 0.22, "beside the screen": 0.60}
+
 // luminance is L(Y) = Lk + (Lw − Lk)·Y + Rd·E.
 func (d sketchDesk) luminance(y float64) float64 {
 	black := d.white / d.contrast
@@ -48,7 +51,7 @@ func (d sketchDesk) view(mean float64) sketchView {
 	return sketchView{
 		luminance: d.luminance,
 		adopted:   d.adopted(w),
-		yb:        100 * (d.share*d.luminance(mean) + (1-d.share)*d.luminance(d.surround)) / w,
+		yb:        math.Max(1, 100*(d.share*d.luminance(mean)+(1-d.share)*d.luminance(d.surround))/w),
 		f:         f, c: c,
 	}
 }
@@ -86,8 +89,13 @@ func (p sketchWall) view(mean float64) sketchView {
 }
 
 // sketchSurround is F and c for a surround ratio: straight lines in log S_R
-// between dark at 0.01, dim at 0.05 and average at 0.2.
+// between dark at 0.01, dim at 0.05 and average at 0.2; then c with a strength of 0.84.
 func sketchSurround(ratio float64) (f, c float64) {
+	f, c = sketchNodes(ratio)
+	return f, 0.69 * math.Pow(c/0.69, 0.84)
+}
+
+func sketchNodes(ratio float64) (f, c float64) {
 	nodes := [][3]float64{{0.01, 0.8, 0.525}, {0.05, 0.9, 0.59}, {0.2, 1, 0.69}}
 	switch {
 	case ratio <= nodes[0][0]:
@@ -153,12 +161,12 @@ func sketchCompress(q, fl, top float64) float64 {
 	return power(q)
 }
 
-// sketchShift is the shift of a tone judged under a and delivered under r; ok is
-// false when r's black is not dark enough for it.
-func sketchShift(a, r sketchView, y float64) (shift float64, ok bool) {
+// sketchTone is the tone's own shift, log2(Y'/Y), and Y'/Y itself, of a tone judged
+// under a and delivered under r; minus infinity and 0 when r's black is not dark enough.
+func sketchTone(a, r sketchView, y float64) (tone, ratio float64) {
 	want := a.lightness(y)
 	if want <= r.lightness(0) {
-		return 0, false
+		return math.Inf(-1), 0
 	}
 	low, high := 0.0, 16.0
 	for range 100 {
@@ -169,7 +177,13 @@ func sketchShift(a, r sketchView, y float64) (shift float64, ok bool) {
 			high = middle
 		}
 	}
-	return math.Log2(low/y) + 0.35*math.Log2(a.luminance(1)/r.luminance(1)), true
+	return math.Log2(low / y), low / y
+}
+
+// sketchShift is a tone's shift in a curve, with beta of the change of white.
+func sketchShift(a, r sketchView, beta, y float64) float64 {
+	tone, _ := sketchTone(a, r, y)
+	return math.Max(-2, tone) + beta*math.Log2(a.luminance(1)/r.luminance(1))
 }
 
 // cat16 turns XYZ into cone responses (Li et al. 2017).

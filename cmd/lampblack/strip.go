@@ -17,7 +17,7 @@ import (
 // stripCmd writes a test strip.
 type stripCmd struct {
 	Out    values.Location `short:"o" aliases:"output" help:"Where to write it; NAME-strip.tif in the working folder if not given." placeholder:"FILE"`
-	Steps  []values.Step   `help:"The steps, in stops, like -0.5,0,0.5; if not given, seven around the predicted shift." placeholder:"STOPS"`
+	Steps  []values.Step   `help:"The steps, in stops by which the file is raised (+) or lowered (-), like -0.5,0,0.5; if not given, seven around the predicted shift." placeholder:"STOPS"`
 	Width  values.Size     `help:"The widest it may be, in cm." placeholder:"CM"`
 	Height values.Size     `help:"The highest it may be, in cm." placeholder:"CM"`
 	File   values.FileName `arg:"" name:"file" help:"The picture."`

@@ -49,6 +49,18 @@ func SurroundAt(ratio float64) Surround {
 	return between(Dim, Average, logShare(ratio, dimRatio, averageRatio))
 }
 
+// WithStrength is the surround with its effect on lightness, that of c over an average
+// surround's, raised to the power u > 0:
+//
+//	c' = c_average·(c/c_average)^u
+//
+// u = 1 is the standard's own effect, u = 0 none. F and Nc stay: published
+// experiments differ about contrast, not about these.
+func (s Surround) WithStrength(u float64) Surround {
+	s.C = Average.C * math.Pow(s.C/Average.C, u)
+	return s
+}
+
 // logShare is 0 at low, 1 at high and linear in the logarithm between them.
 func logShare(x, low, high float64) float64 { return math.Log(x/low) / math.Log(high/low) }
 

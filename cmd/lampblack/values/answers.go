@@ -2,6 +2,7 @@ package values
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -53,6 +54,43 @@ func YesOrNoAnswer(text string) (*bool, error) {
 		return new(false), nil
 	}
 	return nil, fmt.Errorf("%q is neither yes nor no", legible.Line(strings.TrimSpace(text)))
+}
+
+// judgings are what people say they look at once a print has come out, and what that
+// makes of how they judge it.
+var judgings = []struct {
+	says rules.Judging
+	like []string
+}{
+	{rules.Beside, []string{"the screen beside it", "screen beside it", "beside the screen", "beside it", "next to the screen"}},
+	{rules.ByItself, []string{"the print alone, elsewhere", "print alone, elsewhere", "alone", "elsewhere", "by itself", "only the print", "later"}},
+	{rules.JudgedUnsaid, []string{"both, it varies", "it varies", "varies"}},
+}
+
+// JudgedAnswer is how prints are judged, by what is looked at: beside the screen, by
+// themselves, or both, which is nothing that can be said. The beginning of an answer
+// will do where it is that of one alone.
+func JudgedAnswer(text string) (rules.Judging, error) {
+	typed := strings.TrimSpace(text)
+	text = strings.Trim(plain(text), `."`)
+	if text == "" {
+		return rules.JudgedUnsaid, nil
+	}
+	var meant []rules.Judging
+	var answers []string
+	for _, j := range judgings {
+		if slices.ContainsFunc(j.like, func(answer string) bool { return strings.HasPrefix(answer, text) }) {
+			meant, answers = append(meant, j.says), append(answers, j.like[0])
+		}
+	}
+	switch len(meant) {
+	case 0:
+		return "", fmt.Errorf("%q is none of screen, alone and both", legible.Line(typed))
+	case 1:
+		return meant[0], nil
+	default:
+		return "", fmt.Errorf("%q may mean %s: say which", legible.Line(typed), strings.Join(answers, " or "))
+	}
 }
 
 // RoomAnswer is a room light, by a number of lux or by what it looks like; nil

@@ -53,6 +53,28 @@ func TestDayAnswer(t *testing.T) {
 	}
 }
 
+func TestJudgedAnswer(t *testing.T) {
+	for want, texts := range map[rules.Judging][]string{
+		rules.Beside:       {"screen", "the screen beside it", "The Screen", "beside", "be", "s", "beside the screen", "next to the screen."},
+		rules.ByItself:     {"alone", "a", "the print alone, elsewhere", "the print", "print alone", "p", "E", "elsewhere", "by itself", "only the print"},
+		rules.JudgedUnsaid: {"", "  ", "both", "bo", "v", "it varies", "It Varies.", "both, it varies"},
+	} {
+		for _, text := range texts {
+			if got, err := JudgedAnswer(text); err != nil || got != want {
+				t.Errorf("%q is %q, %v; want %q", text, got, err, want)
+			}
+		}
+	}
+	for text, want := range map[string]string{
+		"b": `"b" may mean the screen beside it or the print alone, elsewhere or both, it varies: say which`, "the": "say which",
+		"yes": `"yes" is none of screen, alone and both`, "screen and print": "is none of", "2": "is none of", "allone": "is none of", "a\x1b[2J": "is none of",
+	} {
+		if got, err := JudgedAnswer(text); err == nil || got != rules.JudgedUnsaid || !strings.Contains(err.Error(), want) || strings.ContainsRune(err.Error(), 0x1b) {
+			t.Errorf("%q is %q, %v; want an error with %q", text, got, err, want)
+		}
+	}
+}
+
 func TestYesOrNoAnswer(t *testing.T) {
 	for text, want := range map[string]bool{"yes": true, " Y ": true, "true": true, "No": false, "n": false} {
 		if got, err := YesOrNoAnswer(text); err != nil || got == nil || *got != want {
