@@ -50,7 +50,7 @@ func TestWritePage(t *testing.T) {
 	if n := strings.Count(text, pictureMark); n != 2 {
 		t.Errorf("the page has %d pictures", n)
 	}
-	says(t, text, "Tidemark, Skarvik", "the calibration is due; the surround is too dark", "quay-at-dusk.tif: likely dark", "Learnt from 11 prints")
+	says(t, text, "Tidemark, Skarvik", "the calibration is due; the surround is too dark", "quay-at-dusk.tif: likely dark", "From 11 prints: ")
 	if left, _ := filepath.Glob(PagePath(m.state) + ".*"); left != nil {
 		t.Errorf("%v is left behind", left)
 	}

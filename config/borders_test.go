@@ -43,7 +43,7 @@ func TestRangeOfEveryNumber(t *testing.T) {
 		low, high  float64
 	}{
 		{"display", "white_cd_m2", 1, 10_000}, {"display", "white_k", 4000, 25_000}, {"display", "white_xy", 0.2, 0.5},
-		{"display", "contrast", 1.01, 10_000_000}, {"display", "diffuse_cd_m2_lx", 0, 0.3},
+		{"display", "contrast", 1.01, 10_000_000}, {"display", "diffuse_cd_m2_lx", 0, 0.3}, {"display", "most_cd_m2", 1, 10_000},
 		{"target", "white_cd_m2", 1, 10_000}, {"target", "white_k", 4000, 25_000}, {"target", "surround", 0, 1},
 		{"target", "reference_cd_m2", 1, 10_000}, {"target", "reference_k", 4000, 25_000}, {"target", "room_lx", 1, 100_000},
 		{"target", "reference_lx", 0.1, 100_000}, {"target", "reference_surround", 0, 1}, {"target", "recalibrate_days", 1, 3650},
@@ -54,7 +54,7 @@ func TestRangeOfEveryNumber(t *testing.T) {
 		{"viewing", "lx", 1, 200_000}, {"viewing", "k", 1700, 25_000},
 		{"folder", "poll_seconds", 1, 3600}, {"folder", "size_cm", 1, 1000},
 		{"quiet", "noticeable_stops", 0.01, 5}, {"quiet", "clear_stops", 0.01, 5}, {"quiet", "colourfulness_ratio", 0, 1},
-		{"quiet", "steps_lost", 0, 1}, {"quiet", "probability", 0, 1}, {"quiet", "gap_minutes", 0, 10_080},
+		{"quiet", "contrast_ratio", 0, 1}, {"quiet", "steps_lost", 0, 1}, {"quiet", "probability", 0, 1}, {"quiet", "gap_minutes", 0, 10_080},
 	} {
 		checked[c.table+"."+c.key] = true
 		of, _ := tableNamed(c.table)
