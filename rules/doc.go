@@ -18,9 +18,9 @@
 //   - The shift is shared out to the conditions: each [Cause]. What could be done is
 //     each [Remedy], with its number and with what it leaves.
 //
-// Tones are neutrals of the chromaticity of their medium's own white. So white has
-// J = 100 exactly, the question of a tone has one dimension and a fast inverse, and the
-// white point acts through colourfulness, where it belongs.
+// Tones are neutrals of the adopted white's own chromaticity. So white has J = 100
+// exactly, the question of a tone has one dimension and a fast inverse, and the white
+// point acts through colourfulness, where it belongs.
 //
 // What earlier prints have taught ([Learn]) corrects the shift. [Decide] tells
 // whether to speak of a report, or why not.
