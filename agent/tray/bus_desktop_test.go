@@ -276,7 +276,7 @@ func TestBusThatComesLate(t *testing.T) {
 	c.show(tidemark())
 	c.notify(rules.Notice{Title: "stale"})
 	said := desktoptest.Receive(t, "a word about the missing bus", c.logs)
-	if !strings.HasPrefix(said, "no session bus") {
+	if !strings.HasPrefix(said, "there is no tray here yet") {
 		t.Errorf("said %q", said)
 	}
 	c.answer()
