@@ -198,5 +198,9 @@ func doubtOfScreen(r *Report, k Condition) string {
 
 // measureScreen is the measurement that settles a white, and its age.
 func measureScreen(c *Conditions) Remedy {
-	return Remedy{Name: Measure, Text: measureScreenText, Value: Figure(c.target.ReferenceWhite), Unit: "cd/m²", Left: Unknown}
+	text := measureScreenText
+	if c.Get(ScreenLuminance).Assumed {
+		text = measureFirstText
+	}
+	return Remedy{Name: Measure, Text: text, Value: Figure(c.target.ReferenceWhite), Unit: "cd/m²", Left: Unknown}
 }
