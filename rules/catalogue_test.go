@@ -260,7 +260,7 @@ func TestDescriptionsOfStrangers(t *testing.T) {
 			t.Errorf("%s is drawn as %q, want %q", name, got, want)
 		}
 	}
-	if got := reasonOf(Cause{"hum", -0.2}); got != "the hum is not at your target" {
+	if got := reasonOf(&Report{}, Cause{"hum", -0.2}); got != "the hum is not at your target" {
 		t.Errorf("%q", got)
 	}
 }

@@ -69,16 +69,21 @@ func seen(r *Report) []string {
 const leastReason = 0.05
 
 // reasonOf says what a cause does, as it darkens or lightens; of one that only a
-// later version knows, which it is.
-func reasonOf(c Cause) string {
+// later version knows, which it is. What is in its target has departed from the
+// reference all the same, where shifts are counted from.
+func reasonOf(r *Report, c Cause) string {
+	aim := "target"
+	if r.Condition(conditionOf(c.Name)).InTarget {
+		aim = "reference"
+	}
 	i := slices.IndexFunc(departures, func(d departure) bool { return d.name == c.Name })
 	switch {
 	case i < 0 || departures[i].darkens == "":
 		return fillIn("the {name} is not at your target", "name", c.Name)
 	case c.Stops < 0:
-		return departures[i].lightens
+		return fillIn(departures[i].lightens, "aim", aim)
 	default:
-		return departures[i].darkens
+		return fillIn(departures[i].darkens, "aim", aim)
 	}
 }
 
@@ -90,7 +95,7 @@ func reasons(r *Report) []string {
 		if !(math.Abs(tenth(stops)) > 0) {
 			continue
 		}
-		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(c)))
+		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(r, c)))
 	}
 	whole := float64(r.Prediction.Targets.Shift.Whole)
 	switch {

@@ -71,7 +71,7 @@ type departure struct {
 	name              string
 	title             string // on drawings; empty: the name
 	apply             func(d, other desk) desk
-	darkens, lightens string // what it does then, as a reason
+	darkens, lightens string // what it does then, as a reason, with the {aim} that it has departed from
 }
 
 // setting is how a person sets a condition.

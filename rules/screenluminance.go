@@ -63,8 +63,8 @@ var screenLuminance = kind{
 	read: func(d desk) float64 { return float64(d.screen.White) },
 	departures: []departure{{
 		name: ScreenLuminance, title: "screen's white",
-		darkens:  "the screen is brighter than your target",
-		lightens: "the screen is dimmer than your target",
+		darkens:  "the screen is brighter than your {aim}",
+		lightens: "the screen is dimmer than your {aim}",
 		apply: func(d, other desk) desk {
 			d.screen.White = other.screen.White
 			return d

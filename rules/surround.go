@@ -42,8 +42,8 @@ var surroundGrey = kind{
 	read:      func(d desk) float64 { return d.surround },
 	departures: []departure{{
 		name:     SurroundGrey,
-		darkens:  "the surround is darker than your target, so the picture looked lighter on screen",
-		lightens: "the surround is lighter than your target, so the picture looked darker on screen",
+		darkens:  "the surround is darker than your {aim}, so the picture looked lighter on screen",
+		lightens: "the surround is lighter than your {aim}, so the picture looked darker on screen",
 		apply:    func(d, other desk) desk { return putSurround(d, other.surround) },
 	}},
 	above: toLighter, below: toDarker,

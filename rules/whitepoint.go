@@ -48,8 +48,8 @@ var whitePoint = kind{
 	},
 	departures: []departure{{
 		name:     WhitePoint,
-		darkens:  "the screen's white has another colour than your target",
-		lightens: "the screen's white has another colour than your target",
+		darkens:  "the screen's white has another colour than your {aim}",
+		lightens: "the screen's white has another colour than your {aim}",
 		apply: func(d, other desk) desk {
 			d.white = other.white
 			return d
