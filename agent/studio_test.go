@@ -228,7 +228,7 @@ func (s *studio) menu() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	m := append([]string{s.shown.Summary.Headline}, s.shown.Summary.Conditions...)
-	return append(m, s.shown.Summary.Last)
+	return append(m, s.shown.Summary.Last.String())
 }
 
 // prints are the prints that the menu offers to tell of.

@@ -155,7 +155,7 @@ func wholeText(r *Report, c *Conditions, q Quiet) string {
 	n := NoticeFor(r)
 	lines = append(lines, n.Title, n.Body)
 	s := Summarise(c, q, r)
-	lines = append(append(lines, s.Headline, s.Last), s.Conditions...)
+	lines = append(append(lines, s.Headline, s.Last.String()), s.Conditions...)
 	for _, k := range c.List {
 		w := InWords(k)
 		lines = append(lines, w.Name, w.Value, w.Target, w.Word, w.Origin)
