@@ -28,7 +28,7 @@ const (
 func Parts(r *Report) []Part {
 	parts := []Part{
 		{WhatYouSaw, seen(r)},
-		{WhatItDoes, foretold(r)},
+		{WhatItDoes, predictedLines(r)},
 		{Why, reasons(r)},
 		{HowSure, trust(r)},
 		{WhatToDo, advice(r)},
