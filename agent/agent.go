@@ -45,7 +45,7 @@ import (
 	"lampblack/rules"
 )
 
-// Reader reads a picture file, a paper's ICC profile or a photograph of a sheet
+// Reader reads a picture file, a paper's colour profile or a photograph of a sheet
 // into what the rules need. picture.Worker does it in a process of its own.
 type Reader interface {
 	Examine(ctx context.Context, path string) (picture.Examined, error)

@@ -119,7 +119,7 @@ func (d *desk) takeSensed(s sensed, now time.Time) (t tidings) {
 	return t
 }
 
-// takePaper takes an ICC profile that has been read.
+// takePaper takes a colour profile that has been read.
 func (d *desk) takePaper(a answer[string, sheet], now time.Time) tidings {
 	delete(d.papers.asked, a.about)
 	if a.err != nil { // it broke our own program, and is not tried again while it is as it is

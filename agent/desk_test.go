@@ -92,7 +92,7 @@ func TestFaultsAreTold(t *testing.T) {
 	l.feed(morning)
 	l.onRead(<-l.answers.exports)
 	const fault = "a fault of Lampblack's own "
-	shown := strings.Join(append(l.voice.troubles.shown(morning), l.voice.lastLine), "\n")
+	shown := strings.Join(append(l.voice.troubles.shown(morning), l.voice.lastLine.String()), "\n")
 	for _, want := range []string{
 		"The folders of exports can't be watched any more: " + fault + "(no watch); quit Lampblack, and start it again\n",
 		"The light folder can't be watched any more: " + fault + "(no watch); quit",

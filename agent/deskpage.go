@@ -100,7 +100,7 @@ func gatherPage(ctx context.Context, p *rules.Profile, journalDir string, now ti
 	}
 	g.Outcomes = olderWhites{}.judged(journalDir, p, outcomes)
 	g.Report = g.last.Report
-	line := ""
+	var line rules.LastExport
 	if latest.Unread != "" {
 		_, line = tellOf(latest)
 		if g.Report != nil {

@@ -143,7 +143,7 @@ func (m *month) append(e journal.Entry) {
 	m.must(j.Close())
 }
 
-// outcomes tells how some prints came out: a bit darker than reckoned.
+// outcomes tells how some prints came out: a bit darker than predicted.
 func (m *month) outcomes() {
 	n := 0
 	_, err := journal.Read(JournalDir(m.state), func(e journal.Entry) error {

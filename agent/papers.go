@@ -16,13 +16,13 @@ import (
 	"lampblack/rules/colour"
 )
 
-// PaperReader reads what an ICC profile says of the sheet it was made for.
+// PaperReader reads what a colour profile says of the sheet it was made for.
 // picture.Worker does it in a process of its own.
 type PaperReader interface {
 	Paper(ctx context.Context, path string) (icc.Paper, error)
 }
 
-// sheet is one ICC profile as it was last read, or why it can't be used. A profile is
+// sheet is one colour profile as it was last read, or why it can't be used. A profile is
 // read again only when its file has changed.
 type sheet struct {
 	size     int64 // −1: it is to be read again whatever its file is like
@@ -34,7 +34,7 @@ type sheet struct {
 // gone tells that the file could not be looked at, which may be over soon.
 func (s sheet) gone() bool { return s.err != nil && s.size < 0 }
 
-// ReadPapers is p with the white and the black that the ICC profiles of its
+// ReadPapers is p with the white and the black that the colour profiles of its
 // papers give, where p doesn't state them itself. notes are plain sentences about
 // profiles that can't be used; their papers stay assumed.
 func ReadPapers(ctx context.Context, r PaperReader, p *rules.Profile) (q *rules.Profile, notes []string) {
@@ -45,7 +45,7 @@ func ReadPapers(ctx context.Context, r PaperReader, p *rules.Profile) (q *rules.
 	return fillPapers(p, sheets)
 }
 
-// wantedSheets are the paths of the ICC profiles that p needs.
+// wantedSheets are the paths of the colour profiles that p needs.
 func wantedSheets(p *rules.Profile) []string {
 	var paths []string
 	for _, paper := range p.Papers {
@@ -61,7 +61,7 @@ func wantsSheet(p rules.Paper) bool { return p.ICC != "" && (p.White.Assumed || 
 // statFunc is os.Stat, or a test's.
 type statFunc = func(path string) (fs.FileInfo, error)
 
-// readSheet reads an ICC profile, unless it is as it was when it was last read. It
+// readSheet reads a colour profile, unless it is as it was when it was last read. It
 // takes as long as its drive does.
 func readSheet(ctx context.Context, r PaperReader, stat statFunc, path string, last sheet) sheet {
 	info, err := stat(path)
@@ -107,7 +107,7 @@ const (
 	densestSheet = 4    // density; with a black beyond it, a profile is a formula and no measurement
 )
 
-// fill is a paper with what its ICC profile gives, where it doesn't state that itself.
+// fill is a paper with what its colour profile gives, where it doesn't state that itself.
 func (s sheet) fill(p rules.Paper) (rules.Paper, error) {
 	if s.err != nil {
 		return p, s.err
@@ -132,7 +132,7 @@ func (s sheet) fill(p rules.Paper) (rules.Paper, error) {
 	return p, nil
 }
 
-// papers are the ICC profiles of the papers in force.
+// papers are the colour profiles of the papers in force.
 type papers struct {
 	sheets map[string]sheet     // by path, as last read
 	asked  map[string]time.Time // those that are being read, and since when
@@ -150,7 +150,7 @@ func newPapers() *papers {
 	}
 }
 
-// ask takes note that the ICC profiles of the papers in a profile are looked at now, and
+// ask takes note that the colour profiles of the papers in a profile are looked at now, and
 // gives the paths of those that are not being looked at already.
 func (ps *papers) ask(p *rules.Profile, now time.Time) (paths []string) {
 	ps.at = now
@@ -188,7 +188,7 @@ func (t inTurn) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	return t.reader.Paper(ctx, path)
 }
 
-// paperPatience is how long an export waits for the ICC profiles of the papers to be
+// paperPatience is how long an export waits for the colour profiles of the papers to be
 // read for the first time; then those that are still on their way stay assumed.
 const paperPatience = 4 * time.Second
 

@@ -155,7 +155,7 @@ func TestUnlikelyPapers(t *testing.T) {
 	}
 }
 
-// paperLoop is a loop with one paper whose ICC profile is there.
+// paperLoop is a loop with one paper whose colour profile is there.
 func paperLoop(t *testing.T) *loop {
 	l := testLoop(t, "[[folder]]\npath = \"prints\"\npurpose = \"print\"\n")
 	mustNot(t, os.WriteFile(filepath.Join(filepath.Dir(l.o.ProfilePath), "harbour.icc"), []byte("a profile"), 0o600))
@@ -249,7 +249,7 @@ func TestPaperIsBack(t *testing.T) {
 	}
 }
 
-// TestQuitWhileAPaperHangs: the menu is served while an ICC profile is being read.
+// TestQuitWhileAPaperHangs: the menu is served while a colour profile is being read.
 func TestQuitWhileAPaperHangs(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := newStudio(t)
@@ -272,7 +272,7 @@ func TestQuitWhileAPaperHangs(t *testing.T) {
 	})
 }
 
-// TestPaperTrouble: an ICC profile that can't be used is told in the menu until it
+// TestPaperTrouble: a colour profile that can't be used is told in the menu until it
 // can be, and read again when its file has changed.
 func TestPaperTrouble(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

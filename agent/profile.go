@@ -6,12 +6,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
 	"lampblack/agent/watch"
 	"lampblack/config"
+	"lampblack/config/legible"
 	"lampblack/config/log"
 	"lampblack/rules"
 )
@@ -77,29 +77,27 @@ func readProfile(path string, load func(string) (*rules.Profile, config.Mistakes
 // LogPath is the path of the log that belongs to a profile.
 func LogPath(profile string) string { return filepath.Join(filepath.Dir(profile), logName) }
 
-// firstMistake is the first mistake of an error that lists them, with what to do
-// about it, and how many more there are.
+// firstMistake is the first mistake of a profile on one line, with what to do about it
+// and how many more there are; of another error it is the whole.
 func firstMistake(err error) string {
 	var ms config.Mistakes
 	if !errors.As(err, &ms) || len(ms) == 0 {
-		first, _, _ := strings.Cut(err.Error(), "\n")
-		return first
+		return legible.Plain(err.Error())
 	}
-	ms = slices.Clone(ms)
-	ms[0].File = filepath.Base(ms[0].File) // the whole path would leave no room in a menu
-	first := ms[0].String()
-	if ms[0].Hint != "" {
-		first += "; " + ms[0].Hint
+	m := ms[0]
+	m.File = filepath.Base(m.File) // the whole path would leave no room in a menu
+	first := m.String()
+	if m.Hint != "" {
+		first += "; " + m.Hint
 	}
-	first, _, _ = strings.Cut(first, "\n")
 	switch more := len(ms) - 1; more {
 	case 0:
-		return first
 	case 1:
-		return first + " (and 1 more mistake)"
+		first += " (and 1 more mistake)"
 	default:
-		return fmt.Sprintf("%s (and %d more mistakes)", first, more)
+		first += fmt.Sprintf(" (and %d more mistakes)", more)
 	}
+	return legible.Plain(first)
 }
 
 // profilePlaces are the profile and its log, and what the profile is a link to,

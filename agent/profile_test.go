@@ -68,13 +68,13 @@ func TestFirstMistake(t *testing.T) {
 		err  error
 		want string
 	}{
-		{errors.New("one\ntwo"), "one"},
+		{errors.New("one\ntwo"), "one two"},
 		{config.Mistakes{}, ""},
 		{err, "p.toml:2: target.room_lx: "},
 	} {
 		got := firstMistake(c.err)
 		if !strings.HasPrefix(got, c.want) || strings.Contains(got, "\n") {
-			t.Errorf("of %q the first line is %q, want %q", c.err, got, c.want)
+			t.Errorf("of %q the first mistake is %q, want %q", c.err, got, c.want)
 		}
 	}
 }

@@ -160,7 +160,7 @@ func TestLoopIsClosed(t *testing.T) {
 		t.Errorf("the menu offers %q", p.Text)
 	}
 	c := rules.Resolve(l.desk.profile, morning)
-	if s := l.voice.summary(&c, l.desk.profile.Quiet); !strings.Contains(s.Last, "; that answers it") {
+	if s := l.voice.summary(&c, l.desk.profile.Quiet); !strings.Contains(s.Last.Text, "; that answers it") {
 		t.Errorf("the menu says %q", s.Last)
 	}
 

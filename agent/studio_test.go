@@ -45,7 +45,7 @@ type studio struct {
 	out     []line
 	shown   tray.State
 
-	papersHang  chan struct{} // until it is closed, no ICC profile is read; nil: they are
+	papersHang  chan struct{} // until it is closed, no colour profile is read; nil: they are
 	brokenPages int           // how many more times the desk page can't be written
 }
 
@@ -228,7 +228,7 @@ func (s *studio) menu() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	m := append([]string{s.shown.Summary.Headline}, s.shown.Summary.Conditions...)
-	return append(m, s.shown.Summary.Last)
+	return append(m, s.shown.Summary.Last.String())
 }
 
 // prints are the prints that the menu offers to tell of.
@@ -337,7 +337,7 @@ func (s *studio) logLight(lux float64) {
 // readingTime is how long the scripted reader takes.
 const readingTime = 150 * time.Millisecond
 
-// Paper is the Reader's: an ICC profile lies as long as it says so.
+// Paper is the Reader's: a colour profile lies as long as it says so.
 func (s *studio) Paper(_ context.Context, path string) (icc.Paper, error) {
 	if s.papersHang != nil {
 		<-s.papersHang

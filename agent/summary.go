@@ -14,11 +14,11 @@ import (
 func Summary(p *rules.Profile, stateDir string, now time.Time) (rules.Summary, error) {
 	c := rules.Resolve(p, now)
 	if stateDir == "" {
-		return summarise(&c, p.Quiet, nil, ""), nil
+		return summarise(&c, p.Quiet, nil, rules.LastExport{}), nil
 	}
 	latest, err := journal.ReadLast(JournalDir(stateDir), 1)
 	if len(latest) == 0 || !ours(latest[0]) {
-		return summarise(&c, p.Quiet, nil, ""), err
+		return summarise(&c, p.Quiet, nil, rules.LastExport{}), err
 	}
 	report, line := tellOf(latest[0])
 	return summarise(&c, p.Quiet, report, line), err
@@ -26,9 +26,9 @@ func Summary(p *rules.Profile, stateDir string, now time.Time) (rules.Summary, e
 
 // summarise is the desk in words. The line stands for an export that could not
 // be read.
-func summarise(c *rules.Conditions, q rules.Quiet, last *rules.Report, line string) rules.Summary {
+func summarise(c *rules.Conditions, q rules.Quiet, last *rules.Report, line rules.LastExport) rules.Summary {
 	s := rules.Summarise(c, q, last)
-	if line != "" {
+	if line != (rules.LastExport{}) {
 		s.Last = line
 	}
 	return s
@@ -42,9 +42,9 @@ func ours(e journal.Entry) bool {
 
 // tellOf is what there is to tell of an export: its report, or a line when it
 // could not be read.
-func tellOf(e journal.Entry) (report *rules.Report, line string) {
+func tellOf(e journal.Entry) (report *rules.Report, line rules.LastExport) {
 	if e.Report == nil {
-		return nil, filepath.Base(e.Path) + ": could not be read: " + e.Unread
+		return nil, rules.LastExport{File: filepath.Base(e.Path), Text: "could not be read: " + e.Unread}
 	}
-	return e.Report, ""
+	return e.Report, line
 }

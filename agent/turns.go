@@ -146,7 +146,7 @@ func (l *loop) onSensed(s sensed) {
 	}
 }
 
-// askPapers has the ICC profiles of the papers looked at, each by an errand of its own.
+// askPapers has the colour profiles of the papers looked at, each by an errand of its own.
 func (l *loop) askPapers() {
 	for _, path := range l.desk.papers.ask(l.desk.good.profile, l.o.Now()) {
 		errand(l.ctx, &l.hands, path, l.desk.papers.looking(l.o.Reader, path), l.answers.papers)

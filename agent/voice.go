@@ -15,9 +15,9 @@ type voice struct {
 	gathered gathering
 	troubles troubles
 	last     *rules.Report
-	lastLine string          // what the menu says of the last export instead, when it could not be read
-	prints   []journal.Entry // the last ones that can be told of, the newest first
-	chosen   string          // that of them which the menu's outcomes are about
+	lastLine rules.LastExport // what the menu says of the last export instead, when it could not be read
+	prints   []journal.Entry  // the last ones that can be told of, the newest first
+	chosen   string           // that of them which the menu's outcomes are about
 	said     sentences
 	paging   bool // the desk page is being written
 }
@@ -66,7 +66,7 @@ func (v *voice) hear(t tiding, now time.Time) (sentence string, notice *rules.No
 // recall takes from the journal's latest entries, the newest first, what the menu tells
 // of the time before, unless there is newer to tell.
 func (v *voice) recall(latest []journal.Entry) {
-	if v.last != nil || v.lastLine != "" {
+	if v.last != nil || v.lastLine != (rules.LastExport{}) {
 		return
 	}
 	v.prints = nil

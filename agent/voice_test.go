@@ -91,7 +91,7 @@ func TestRecall(t *testing.T) {
 	torn := journal.Entry{Path: "/out/torn.tif", Size: 1, ModTime: morning, Unread: "it is cut off"}
 	v := &voice{}
 	v.recall([]journal.Entry{torn, entry("fog.tif"), entry("quay.tif")}) // the newest first
-	if v.last != nil || v.lastLine != "torn.tif: could not be read: it is cut off" {
+	if v.last != nil || v.lastLine.String() != "torn.tif: could not be read: it is cut off" {
 		t.Errorf("of the last it tells %+v, %q", v.last, v.lastLine)
 	}
 	told := func() (names []string) {
@@ -105,7 +105,7 @@ func TestRecall(t *testing.T) {
 		t.Errorf("its prints are %q, want %q", got, want)
 	}
 	v.recall([]journal.Entry{entry("harbour.tif")})
-	if got := told(); !slices.Equal(got, want) || v.lastLine == "" {
+	if got := told(); !slices.Equal(got, want) || v.lastLine == (rules.LastExport{}) {
 		t.Errorf("with newer to tell, its prints are %q", got)
 	}
 	v = &voice{}

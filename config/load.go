@@ -107,7 +107,7 @@ func readSmall(path string, most int64) ([]byte, error) {
 	return content, err
 }
 
-// checkDisk looks at the folders and ICC profiles that are named.
+// checkDisk looks at the folders and colour profiles that are named.
 func (r *reader) checkDisk() {
 	for _, s := range r.sections["folder"] {
 		if path, ok := value[string](s, "path"); ok {

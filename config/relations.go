@@ -230,7 +230,7 @@ func (r *reader) checkLightFolder() {
 	}
 }
 
-// expandPaths makes the paths of folders and ICC profiles absolute and clean:
+// expandPaths makes the paths of folders and colour profiles absolute and clean:
 // ~ is home, and what is relative starts from dir.
 func (r *reader) expandPaths(dir, home string) {
 	for table, key := range map[string]string{"folder": "path", "paper": "icc", "room": "light_folder"} {

@@ -155,7 +155,7 @@ func wholeText(r *Report, c *Conditions, q Quiet) string {
 	n := NoticeFor(r)
 	lines = append(lines, n.Title, n.Body)
 	s := Summarise(c, q, r)
-	lines = append(append(lines, s.Headline, s.Last), s.Conditions...)
+	lines = append(append(lines, s.Headline, s.Last.String()), s.Conditions...)
 	for _, k := range c.List {
 		w := InWords(k)
 		lines = append(lines, w.Name, w.Value, w.Target, w.Word, w.Origin)
@@ -181,7 +181,7 @@ func TestWhatAConditionLeavesOut(t *testing.T) {
 	}{
 		"only told":           {hum(50), Holds, "", "", "Hum 50\n"},
 		"only told, unknown":  {hum(Unknown), Holds, "", "", "The hum is not known\n"},
-		"moves, can't be set": {moving, Darker, "hum", Lift, "The hum is too high: 50 (target up to 40)\n"},
+		"moves, can't be set": {moving, Darker, "hum", RaiseFile, "The hum is too high: 50 (target up to 40)\n"},
 		"far out":             {distant, Unsure, "hum", "", "Can't tell: the hum is too high\n"},
 	} {
 		t.Run(name, func(t *testing.T) {

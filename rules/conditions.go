@@ -79,8 +79,8 @@ func ResolveFor(p *Profile, f Folder, now time.Time) Conditions {
 		k.resolve(at, &c, &c.List[i])
 	}
 	for i, k := range catalogue {
-		if k.expect != nil {
-			k.expect(at, &c, &c.List[i])
+		if k.predict != nil {
+			k.predict(at, &c, &c.List[i])
 		}
 	}
 	c.far = farOut(c.target, c.List)
@@ -169,7 +169,7 @@ func reflection(d Display) estimate {
 }
 
 // farOut names the condition that is so far out that what was judged in it
-// can't be trusted, whatever the expected shift: a room above twice its limit,
+// can't be trusted, whatever shift is predicted: a room above twice its limit,
 // a calibration beyond three times its age, no reading within three lives. A value
 // that the prints speak against is trusted no more.
 func farOut(t Target, list []Condition) string {

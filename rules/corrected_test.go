@@ -118,8 +118,8 @@ func TestCorrectedRemedies(t *testing.T) {
 	if plain := evaluated(white(160)).offered(ScreenLuminance); !(screen.Value < plain.Value) {
 		t.Errorf("somebody whose prints come out dark is sent to %.0f cd/m², others to %.0f", float64(screen.Value), float64(plain.Value))
 	}
-	if plain := evaluated(white(160)).offered(Lift); !(r.offered(Lift).Value > plain.Value) {
-		t.Errorf("somebody whose prints come out dark is told to raise by %v, others by %v", r.offered(Lift).Value, plain.Value)
+	if plain := evaluated(white(160)).offered(RaiseFile); !(r.offered(RaiseFile).Value > plain.Value) {
+		t.Errorf("somebody whose prints come out dark is told to raise by %v, others by %v", r.offered(RaiseFile).Value, plain.Value)
 	}
 }
 
@@ -128,15 +128,15 @@ func TestCorrectedRemedies(t *testing.T) {
 func TestOnlyThePerson(t *testing.T) {
 	for off, want := range map[Stops]string{0.9: "take mid grey from 118 to 154 in a curve", -0.9: "take mid grey from 118 to 91 in a curve"} {
 		r := evaluated(taught(off, 12))
-		if got := r.offered(Lift).Text; r.Verdict != Holds || r.Remedy != nil || !strings.Contains(got, want) {
+		if got := r.offered(RaiseFile).Text; r.Verdict != Holds || r.Remedy != nil || !strings.Contains(got, want) {
 			t.Errorf("always %+.1f: %s, %+v, %q, want %q", float64(off), r.Verdict, r.Remedy, got, want)
 		}
-		if off := float64(r.offered(Lift).Value) * float64(off); off < 0 {
-			t.Errorf("the wrong way: %+v", r.offered(Lift))
+		if off := float64(r.offered(RaiseFile).Value) * float64(off); off < 0 {
+			t.Errorf("the wrong way: %+v", r.offered(RaiseFile))
 		}
 	}
-	if r := evaluated(white(119)); r.Verdict != Holds || r.offered(Lift).Value.Known() {
-		t.Errorf("%s, and %+v for what the person allows", r.Verdict, r.offered(Lift))
+	if r := evaluated(white(119)); r.Verdict != Holds || r.offered(RaiseFile).Value.Known() {
+		t.Errorf("%s, and %+v for what the person allows", r.Verdict, r.offered(RaiseFile))
 	}
 }
 

@@ -16,9 +16,9 @@ func Summarise(c *Conditions, q Quiet, last *Report) Summary {
 	for _, k := range mostPressing(c.List) {
 		s.Conditions = append(s.Conditions, conditionLine(k))
 	}
-	s.Last = "No export yet"
+	s.Last = LastExport{Text: "No export yet"}
 	if last != nil {
-		s.Last = fillIn("{file}: {verdict}", "file", filepath.Base(last.File), "verdict", InBrief(last))
+		s.Last = LastExport{filepath.Base(last.File), InBrief(last)}
 	}
 	return s
 }

@@ -28,7 +28,7 @@ const (
 func Parts(r *Report) []Part {
 	parts := []Part{
 		{WhatYouSaw, seen(r)},
-		{WhatItDoes, foretold(r)},
+		{WhatItDoes, predictedLines(r)},
 		{Why, reasons(r)},
 		{HowSure, trust(r)},
 		{WhatToDo, advice(r)},
@@ -273,9 +273,9 @@ func (r *Report) instead() []Remedy {
 		switch m.Name {
 		case r.Remedy.Name, ViewingLight:
 			return true
-		case Lift:
+		case RaiseFile:
 			return r.Remedy.Name != Measure // what is set at the desk has offered it already
-		case LiftShadows:
+		case RaiseShadows:
 			return size(m.Value) < leastReason
 		default:
 			return !(size(m.Left) < min(shift/2, shift-leastReason)) // it has to mend most of it

@@ -16,14 +16,14 @@ type fault struct {
 	target  look // of the reference, for this picture
 
 	kind     faultKind
-	darker   bool       // of a fault of lightness: the print comes out darker
-	shadows  bool       // the picture has enough of them to decide a verdict
-	counted  [3]bool    // of a drab print: which of its losses passed their limits
-	before   float64    // how much of it there is now; not positive: none, in the middle of all that may be
-	harms    harms      // all that is wrong now
-	wholeNow float64    // what the person finds of the whole now, stops
-	raisable bool       // raising the file, or lowering it, could answer it
-	up       raisedFile // that then
+	darker   bool         // of a fault of lightness: the print comes out darker
+	shadows  bool         // the picture has enough of them to decide a verdict
+	counted  [3]bool      // of a drab print: which of its losses passed their limits
+	before   float64      // how much of it there is now; not positive: none, in the middle of all that may be
+	harms    harms        // all that is wrong now
+	wholeNow float64      // what the person finds of the whole now, stops
+	raisable bool         // raising the file, or lowering it, could answer it
+	up       advisedRaise // that then
 }
 
 // faultKind is what passed its step.

@@ -26,7 +26,7 @@ type kind struct {
 
 	// What is known of it at a moment.
 	resolve  func(at moment, c *Conditions, k *Condition) // fills in k, and c as far as the model needs it
-	expect   func(at moment, c *Conditions, k *Condition) // what the others, once resolved, make of it; may be nil
+	predict  func(at moment, c *Conditions, k *Condition) // what the others, once resolved, make of it; may be nil
 	far      func(k Condition, t Target) bool             // too far out to trust any verdict; nil: never
 	remember func(c *Conditions, v float64)               // puts the value of an old report over that of today; nil: none is put
 

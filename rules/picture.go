@@ -10,7 +10,7 @@ type Picture struct {
 	Height  int     `json:"height"`
 	Depth   int     `json:"depth"`   // bits a channel
 	PPI     Figure  `json:"ppi"`     // null when the file doesn't say
-	Profile string  `json:"profile"` // the ICC profile's own description, or the encoding assumed
+	Profile string  `json:"profile"` // the colour profile's own description, or the encoding assumed
 	Assumed bool    `json:"assumed_profile"`
 	MeanY   float64 `json:"mean_Y"`
 	Black   float64 `json:"black_share"` // share of pixels with Y below 0.0005: clipped, or as good as

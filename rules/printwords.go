@@ -7,9 +7,9 @@ import (
 
 // What becomes of a picture, in words, for explained.go.
 
-// foretold is what becomes of the picture: beside the desk as it should be, and
+// predictedLines is what becomes of the picture: beside the desk as it should be, and
 // where the print will hang.
-func foretold(r *Report) []string {
+func predictedLines(r *Report) []string {
 	t, v := r.Prediction.Targets, r.Prediction.Viewing
 	lines := comparison(t, t.Expected(), func(lightness string) string {
 		return fillIn("Compared with a desk at your targets (this decides the verdict): {lightness}.", "lightness", lightness)

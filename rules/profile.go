@@ -202,7 +202,7 @@ type Paper struct {
 	Name  string
 	White Given[float64] // luminous reflectance of the blank sheet, 0..1
 	DMax  Given[float64] // density of its deepest black, D = -log10 of its reflectance
-	ICC   string         // path of its ICC profile, or empty
+	ICC   string         // path of its colour profile, or empty
 }
 
 // Mat is what lies around a hanging print.

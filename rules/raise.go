@@ -6,8 +6,9 @@ import (
 	"lampblack/rules/colour"
 )
 
-// A file whose print will come out wrong can be raised, or lowered, by a curve that
-// keeps black and white where they are. Plain exposure would clip what is light.
+// What is advised: a file whose print will come out wrong can be raised, or lowered, by a
+// curve that keeps black and white where they are. Plain exposure would clip what is light.
+// How a file is recognised that somebody has raised is in raised.go.
 
 const (
 	midGrey     = 0.18 // where a raise is told
@@ -15,8 +16,8 @@ const (
 	fewMidtones = 0.05 // of the picture; with fewer a raise is solved on the whole
 )
 
-// raisedFile is a file raised by a curve, and what would be left of its shift.
-type raisedFile struct {
+// advisedRaise is a raise of a file by a curve, and what would be left of its shift.
+type advisedRaise struct {
 	stops          float64 // at Y 0.18; negative: lowered
 	whole, shadows float64 // shift as the person finds it then, in stops
 	reached        bool    // a stop is enough
@@ -33,7 +34,7 @@ func bend(stops float64) float64 {
 	return (colour.Lightness(midGrey*math.Exp2(stops)) - l) / bump(l)
 }
 
-// bump is how far a curve of strength 1 lifts the lightness l.
+// bump is how far a curve of strength 1 raises the lightness l.
 func bump(l float64) float64 { return 4 * (l / 100) * (1 - l/100) }
 
 // offersRaise tells a raise that is worth a word, no more than a stop, the way the verdict
@@ -46,7 +47,7 @@ func (f *fault) offersRaise() bool {
 
 // solveRaise is the raise, within a stop either way, that leaves nothing of the midtones'
 // mean shift, or of the whole's in a picture that hardly has any.
-func (f *fault) solveRaise() raisedFile {
+func (f *fault) solveRaise() advisedRaise {
 	const enough = 0.02
 	lights := make([]float64, len(f.pic.Tones))
 	middle := 0.0
@@ -57,10 +58,10 @@ func (f *fault) solveRaise() raisedFile {
 		}
 	}
 	a := f.c.now().at(f.pic.MeanY)
-	var last raisedFile
+	var last advisedRaise
 	left := func(stops float64) float64 {
 		var midtones float64
-		last, midtones = f.raisedBy(&a, lights, stops)
+		last, midtones = f.onceRaised(&a, lights, stops)
 		if middle < fewMidtones {
 			return last.whole
 		}
@@ -72,10 +73,10 @@ func (f *fault) solveRaise() raisedFile {
 	return last
 }
 
-// raisedBy is what is left of the shift of a file whose tones, of these lightnesses, are
+// onceRaised is what is left of the shift of a file whose tones, of these lightnesses, are
 // raised by so many stops at Y 0.18: each tone's shift less its own raise, in front of the
 // background that the raised picture is.
-func (f *fault) raisedBy(a *look, lights []float64, stops float64) (up raisedFile, midtones float64) {
+func (f *fault) onceRaised(a *look, lights []float64, stops float64) (up advisedRaise, midtones float64) {
 	d := bend(stops)
 	tones := make([]float64, len(lights))
 	mean := 0.0
@@ -96,7 +97,7 @@ func (f *fault) raisedBy(a *look, lights []float64, stops float64) (up raisedFil
 	}
 	earlier := f.c.how.raised
 	found := func(z, by zone, earlier float64) float64 { return f.find(&s, z, earlier).found - by.mean() }
-	up = raisedFile{stops: stops, whole: found(s.whole, by.whole, earlier.whole), shadows: math.NaN()}
+	up = advisedRaise{stops: stops, whole: found(s.whole, by.whole, earlier.whole), shadows: math.NaN()}
 	if f.shadows {
 		up.shadows = found(s.shadows, by.shadows, earlier.shadows)
 	}

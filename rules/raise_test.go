@@ -53,7 +53,7 @@ func TestRaise(t *testing.T) {
 		}
 		e.Folder.Proof, p.Learnt = "", Learnt{}
 		r, pic := Evaluate(p, e, noon), e.Picture
-		m := r.offered(Lift)
+		m := r.offered(RaiseFile)
 		if !m.Value.Known() {
 			continue
 		}
@@ -118,7 +118,7 @@ func TestCurveText(t *testing.T) {
 		0.42: "Or raise this file's midtones by about 0.4 stop (white stays).", -0.42: "Or lower this file's midtones by about 0.4 stop (white stays).",
 		0.04: "", -0.04: "", math.NaN(): "",
 	} {
-		if got := liftText(stops); got != want {
+		if got := raiseFileText(stops); got != want {
 			t.Errorf("raise of %g: %q, want %q", stops, got, want)
 		}
 	}
@@ -129,7 +129,7 @@ func TestCurveText(t *testing.T) {
 func TestHighKey(t *testing.T) {
 	pic := graded(90, 6, 60)
 	r := Evaluate(tidemark(white(160), func(p *Profile) { p.Judged = Beside }), exportOf(pic), noon)
-	if m := r.offered(Lift); r.Verdict != Darker || m.Value.Known() || !strings.Contains(r.Remedy.Text, judgeAgainText) {
+	if m := r.offered(RaiseFile); r.Verdict != Darker || m.Value.Known() || !strings.Contains(r.Remedy.Text, judgeAgainText) {
 		t.Errorf("%s, %+v, %q", r.Verdict, m, r.Remedy.Text)
 	}
 }
@@ -137,7 +137,7 @@ func TestHighKey(t *testing.T) {
 // TestBeyondAStop: what would take more than a stop is to be judged again.
 func TestBeyondAStop(t *testing.T) {
 	r := evaluated(white(400), func(p *Profile) { p.Judged = Beside })
-	if m := r.offered(Lift); r.Verdict != Darker || m.Value.Known() || !strings.HasSuffix(r.Remedy.Text, "Set the screen's white to about 95 cd/m². "+judgeAgainText) {
+	if m := r.offered(RaiseFile); r.Verdict != Darker || m.Value.Known() || !strings.HasSuffix(r.Remedy.Text, "Set the screen's white to about 95 cd/m². "+judgeAgainText) {
 		t.Errorf("%s, %+v, %q", r.Verdict, m, r.Remedy.Text)
 	}
 }

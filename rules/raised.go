@@ -6,7 +6,7 @@ import (
 	"lampblack/rules/colour"
 )
 
-// A file that was raised after its notice. The person judged the picture as it was before,
+// What was done: a file that was raised after its notice. The person judged the picture as it was before,
 // at the desk that makes it print dark, and raised it because it was said to: what is
 // predicted is the picture as it was judged, and what the print comes out by is that less
 // the raise. Somebody who put the desk right and judged the file anew has raised it by eye,
@@ -41,7 +41,7 @@ var raises = []struct {
 	most float64
 	up   func(l, strength float64) float64
 }{
-	{24, func(l, d float64) float64 { return l + 4*d*(l/100)*(1-l/100) }},
+	{24, func(l, d float64) float64 { return l + d*bump(l) }},
 	{30, func(l, d float64) float64 { return l + 6.75*d*(l/100)*(1-l/100)*(1-l/100) }},
 	{0.5, func(l, g float64) float64 { return 100 * math.Pow(l/100, 1-g) }},
 	{0.6, func(l, g float64) float64 {

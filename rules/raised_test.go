@@ -95,11 +95,11 @@ func TestObeyedTwice(t *testing.T) {
 	desk := white(160)
 	r, total := evaluated(desk), 0.0
 	for range 4 {
-		lift := r.offered(Lift)
-		if !(float64(lift.Value) >= leastChange) {
+		more := r.offered(RaiseFile)
+		if !(float64(more.Value) >= leastChange) {
 			break
 		}
-		d := curveFor(total + float64(lift.Value))
+		d := curveFor(total + float64(more.Value))
 		total = raisedWhole(quay(), d)
 		r = exportedAfter(r, raisedBy(quay(), d), desk)
 	}

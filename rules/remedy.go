@@ -15,7 +15,7 @@ func remedies(r *Report, f *fault, options []option, at hung) []Remedy {
 		all = append(all, f.setting(o, nil))
 	}
 	if f != nil && f.raisable && f.offersRaise() {
-		all = append(all, f.lift(f.up))
+		all = append(all, f.raise(f.up))
 	}
 	if m, ok := at.light(r); ok {
 		all = append(all, m)
@@ -74,7 +74,7 @@ func (r *Report) advise(c *Conditions, f *fault, options []option) {
 	if i := about(c.far); i >= 0 { // whatever is done, nothing can be judged before that is
 		best, r.Main = i, c.far
 	}
-	switch lift := r.offered(Lift); {
+	switch up := r.offered(RaiseFile); {
 	case len(options) > 0:
 		best = max(best, 0)
 		if !options[best].contains(r.Main) {
@@ -85,8 +85,8 @@ func (r *Report) advise(c *Conditions, f *fault, options []option) {
 	case r.Verdict == Unsure:
 		r.Main = ""
 		r.Remedy = reportPrints()
-	case lift.Value.Known():
-		r.Remedy = &lift
+	case up.Value.Known():
+		r.Remedy = &up
 	default:
 		r.Remedy = settle(c, r)
 	}
@@ -99,14 +99,14 @@ func (o option) contains(name string) bool {
 
 // afterwards is what to do with this file, once the desk is put right or instead.
 func (r *Report) afterwards(f *fault) []string {
-	m := r.offered(Lift)
+	m := r.offered(RaiseFile)
 	switch {
 	case r.Verdict == Unsure && r.Prediction.Targets.Spread.ownDoubt():
 		return []string{lookAgainText, printsTellText}
 	case r.Verdict == Unsure:
 		return []string{lookAgainText}
 	case m.Value.Known():
-		return []string{liftText(float64(m.Value))}
+		return []string{raiseFileText(float64(m.Value))}
 	case f.c.far != "" || f.raisable && !f.up.reached:
 		return []string{judgeAgainText}
 	}
@@ -142,9 +142,9 @@ func (f *fault) setting(o option, afterwards []string) Remedy {
 	return m.saying(f.settingSteps(o, afterwards)...)
 }
 
-// lift is a file raised, or lowered.
-func (f *fault) lift(up raisedFile) Remedy {
-	m := single(Lift, up.stops, "stop")
+// raise is to raise this file, or to lower it.
+func (f *fault) raise(up advisedRaise) Remedy {
+	m := single(RaiseFile, up.stops, "stop")
 	m.Left, m.Shadows = Figure(up.whole), Figure(up.shadows)
 	return m.saying(curveText(f.pic, up.stops), f.shiftLeftText(up.whole, up.shadows))
 }

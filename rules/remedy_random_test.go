@@ -170,7 +170,7 @@ func TestRemediesOfRandomDesks(t *testing.T) {
 		}
 	})
 	t.Log(n.of)
-	for _, what := range []string{string(Holds), string(Darker), string(Lighter), string(Drab), string(Unsure), Lift, ViewingLight, ScreenLuminance,
+	for _, what := range []string{string(Holds), string(Darker), string(Lighter), string(Drab), string(Unsure), RaiseFile, ViewingLight, ScreenLuminance,
 		RoomLight, SurroundGrey, "a pair", ReportPrints, Measure, "in its target"} {
 		if n.of[what] < 5 {
 			t.Errorf("%s: only %d; the test shows nothing", what, n.of[what])
@@ -209,8 +209,8 @@ func checkRemedies(t *testing.T, n *census, p *Profile, e Export, thorough bool)
 		n.add(m.Name)
 		switch m.Name {
 		case Measure, ReportPrints:
-		case Lift:
-			checkLift(fail, r, m)
+		case RaiseFile:
+			checkRaiseFile(fail, r, m)
 		case ViewingLight:
 			checkViewingLight(fail, r, e, m)
 		default:
@@ -228,7 +228,7 @@ func checkRemedies(t *testing.T, n *census, p *Profile, e Export, thorough bool)
 			fail("nothing is offered, but %s would do", better)
 		}
 	}
-	if thorough && atDesk > 0 && r.Remedy != nil && r.Remedy.Left.Known() && r.Remedy.Name != Lift {
+	if thorough && atDesk > 0 && r.Remedy != nil && r.Remedy.Left.Known() && r.Remedy.Name != RaiseFile {
 		after := Evaluate(done(p, namesOf(&c, *r.Remedy), r.Remedy.Values), e, noon)
 		if opposite := map[Verdict]Verdict{Darker: Lighter, Lighter: Darker}[r.Verdict]; opposite != "" && after.Verdict == opposite {
 			fail("obeyed, it is %s: %+v", after.Verdict, *r.Remedy)
@@ -309,9 +309,9 @@ func checkSetting(fail failing, n *census, c *Conditions, p *Profile, e Export, 
 	}
 }
 
-// checkLift: a raise is the way the verdict has it, no more than a stop, and at least
+// checkRaiseFile: a raise is the way the verdict has it, no more than a stop, and at least
 // halves the whole.
-func checkLift(fail failing, r *Report, m Remedy) {
+func checkRaiseFile(fail failing, r *Report, m Remedy) {
 	stops, whole := math.Abs(float64(m.Value)), math.Abs(float64(r.Whole()))
 	switch {
 	case r.Verdict == Unsure || r.Verdict == Drab:
@@ -349,7 +349,7 @@ func checkVerdict(fail failing, c *Conditions, r *Report) {
 	case r.Remedy == nil:
 	case r.Verdict == Unsure && r.Unsettled == "" && r.Remedy.Name == Measure:
 		fail("%+v, but the doubt is the model's", r.Remedy)
-	case r.Remedy.Left.Known() && r.Remedy.Name != Lift && !slices.Contains(namesOf(c, *r.Remedy), r.About()):
+	case r.Remedy.Left.Known() && r.Remedy.Name != RaiseFile && !slices.Contains(namesOf(c, *r.Remedy), r.About()):
 		fail("the remedy is %+v", r.Remedy)
 	case r.Verdict == Darker && strings.Contains(r.Remedy.Text, "ower this file"), r.Verdict == Lighter && strings.Contains(r.Remedy.Text, "aise this file"):
 		fail("%q", r.Remedy.Text)

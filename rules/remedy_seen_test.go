@@ -72,7 +72,7 @@ func TestSeenDrift(t *testing.T) {
 func TestSeenAgainstItsVerdict(t *testing.T) {
 	for _, judged := range []func(*Profile){func(*Profile) {}, beside, func(p *Profile) { p.Judged = ByItself }} {
 		r := evaluated(white(60), lux(400), judged)
-		if r.offered(Lift).Value.Known() || r.Remedy == nil || strings.Contains(r.Remedy.Text, "this file's midtones") {
+		if r.offered(RaiseFile).Value.Known() || r.Remedy == nil || strings.Contains(r.Remedy.Text, "this file's midtones") {
 			t.Errorf("%s: %+v", r.Verdict, r.Remedy)
 		}
 		if r.Verdict == Unsure && (r.Remedy.Name != RoomLight || !strings.HasPrefix(r.Remedy.Text, "Dim the room light below 64 lx")) {
@@ -171,7 +171,7 @@ func TestSeenNeverMeasured(t *testing.T) {
 		if s := r.Prediction.Targets.Spread; s.Darker < 0.6 {
 			t.Errorf("%s: only %.2f; the test shows nothing", name, s.Darker)
 		}
-		if m := r.Remedy; r.Verdict != Unsure || r.Unsettled != ScreenLuminance || m == nil || m.Name != Measure || r.offered(Lift).Value.Known() {
+		if m := r.Remedy; r.Verdict != Unsure || r.Unsettled != ScreenLuminance || m == nil || m.Name != Measure || r.offered(RaiseFile).Value.Known() {
 			t.Errorf("%s: %s, %+v", name, r.Verdict, m)
 		}
 	}
@@ -202,7 +202,7 @@ func TestPerhaps(t *testing.T) {
 			"Set the editor's surround to a grey of about 20 % of white (sRGB 124, L* 52). Then look at the picture again."},
 	} {
 		r := evaluated(c.changes...)
-		if got := perhapsText(r); got != c.title || r.Remedy == nil || !strings.HasPrefix(r.Remedy.Text, c.says) || r.Unsettled != "" || r.offered(Lift).Value.Known() {
+		if got := perhapsText(r); got != c.title || r.Remedy == nil || !strings.HasPrefix(r.Remedy.Text, c.says) || r.Unsettled != "" || r.offered(RaiseFile).Value.Known() {
 			t.Errorf("%s %q: %+v, want %q: %q (%+v)", r.Verdict, got, r.Remedy, c.title, c.says, *r.Prediction.Targets.Spread)
 		}
 	}

@@ -136,7 +136,7 @@ func TestDrabRemedy(t *testing.T) {
 	options := f.atDesk(r)
 	r.Remedies = remedies(r, f, options, hung{&c, tidemark().Papers[0], tidemark().Viewings[0], false})
 	r.advise(&c, f, options)
-	if got := r.Remedy; got == nil || got.Name != ScreenLuminance || got.Value != 95 || got.Text != "Set the screen's white to about 95 cd/m²." || r.offered(Lift).Value.Known() {
+	if got := r.Remedy; got == nil || got.Name != ScreenLuminance || got.Value != 95 || got.Text != "Set the screen's white to about 95 cd/m²." || r.offered(RaiseFile).Value.Known() {
 		t.Errorf("%+v", got)
 	}
 	k, _ := kindOf(ScreenLuminance)

@@ -13,7 +13,7 @@ func (r *Report) codeRemedies() {
 // codeOf is the case that a remedy is of, by what it is about and which way it goes.
 func (r *Report) codeOf(m Remedy) Code {
 	switch m.Name {
-	case Lift:
+	case RaiseFile:
 		if m.Value < 0 {
 			return RemedyLower
 		}

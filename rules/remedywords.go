@@ -140,8 +140,8 @@ func (f *fault) lossLeftText(o option) (steps []string) {
 	return steps
 }
 
-// liftText offers to raise this file, or to lower it, instead.
-func liftText(stops float64) string {
+// raiseFileText offers to raise this file, or to lower it, instead.
+func raiseFileText(stops float64) string {
 	switch {
 	case !(math.Abs(stops) >= leastChange):
 		return ""

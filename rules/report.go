@@ -143,8 +143,8 @@ type Remedy struct {
 
 // The remedies that are not about a condition.
 const (
-	Lift         = "lift"          // a curve for this file; its value is the raise at Y 0.18, in stops
-	LiftShadows  = "lift shadows"  // in journals of earlier versions
+	RaiseFile    = "lift"          // a curve for this file; its value is the raise at Y 0.18, in stops
+	RaiseShadows = "lift shadows"  // in journals of earlier versions
 	ViewingLight = "viewing light" // at the place where the print hangs
 	Measure      = "measure"       // what would settle an unsure verdict
 	ReportPrints = "report prints" // what would, where the doubt is the model's own

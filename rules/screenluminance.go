@@ -47,7 +47,7 @@ var screenLuminance = kind{
 	},
 
 	resolve:  resolveWhite,
-	expect:   expectWhite,
+	predict:  predictWhite,
 	remember: func(c *Conditions, v float64) { c.white.value = math.Min(math.Max(v, 1), MostWhite) },
 
 	allowed:   func(t Target) Range { return t.White },
@@ -136,13 +136,13 @@ func resolveWhite(at moment, c *Conditions, k *Condition) {
 	c.aged = !(daysSince(d.whiteMeasured(), at.now) < 1)
 }
 
-// expectWhite is what a bright room has made of a screen that nobody holds.
-func expectWhite(at moment, c *Conditions, k *Condition) {
-	expected := c.driftFactor(c.room.value, driftExponent)
-	if !(expected > 1) {
+// predictWhite is what a bright room has made of a screen that nobody holds.
+func predictWhite(at moment, c *Conditions, k *Condition) {
+	brighter := c.driftFactor(c.room.value, driftExponent)
+	if !(brighter > 1) {
 		return
 	}
-	k.Value *= Figure(expected)
+	k.Value *= Figure(brighter)
 	k.InTarget = c.target.White.holdsShown(float64(k.Value))
 	k.from(SourcePredicted, predictedSource(c.white.value, at.display))
 }

@@ -9,9 +9,10 @@ import (
 // What is said of one export is here; of a condition in conditionwords.go, of the desk
 // in deskwords.go, of a remedy in remedywords.go, of where it hangs in hungwords.go, of a
 // file that was raised in raisedwords.go, of what prints teach in learntwords.go, of a
-// metered light in meterwords.go, of a file in remarks.go; the page that explains a report is in explained.go, numbers
-// in numbers.go. Sentences are short, and say what, how much and what to do. Numbers
-// are in the units of the trade: cd/m², lx, K, stops.
+// metered light in meterwords.go, of a file in remarks.go, of what becomes of it in
+// printwords.go; the page that explains a report is in explained.go, numbers in numbers.go.
+// Sentences are short, and say what, how much and what to do. Numbers are in the units of
+// the trade: cd/m², lx, K, stops.
 
 // Headline is the verdict on an export in one line, without its name:
 //

@@ -140,7 +140,7 @@ func TestSummarise(t *testing.T) {
 		t.Errorf("conditions\n%s\nwant\n%s", strings.Join(got.Conditions, "\n"), strings.Join(want, "\n"))
 	}
 	const all = "The room is too bright; the screen is too bright; the white point is too cool; the calibration is due; the surround is too dark"
-	if got.Headline != all || got.Last != "No export yet" {
+	if got.Headline != all || got.Last.String() != "No export yet" {
 		t.Errorf("headline %q, last %q", got.Headline, got.Last)
 	}
 	for headline, changes := range map[string][]func(*Profile){
@@ -150,13 +150,13 @@ func TestSummarise(t *testing.T) {
 		"The desk is as it should be, as far as it has been measured": {room()},
 	} {
 		c := Resolve(tidemark(changes...), noon)
-		if got := Summarise(&c, p.Quiet, evaluated()); got.Headline != headline || got.Last != "quay.tif: should hold at your targets; at hall wall about ⅙ stop darker, and greys clearly warmer" {
+		if got := Summarise(&c, p.Quiet, evaluated()); got.Headline != headline || got.Last.String() != "quay.tif: should hold at your targets; at hall wall about ⅙ stop darker, and greys clearly warmer" {
 			t.Errorf("headline %q, last %q; want %q", got.Headline, got.Last, headline)
 		}
 	}
 	web := evaluated(white(200))
 	web.Purpose = ForScreen
-	if got := Summarise(&c, p.Quiet, web).Last; got != "quay.tif: for the screen, not judged as a print" {
+	if got := Summarise(&c, p.Quiet, web).Last.String(); got != "quay.tif: for the screen, not judged as a print" {
 		t.Errorf("last %q", got)
 	}
 	c = Resolve(tidemark(readAgo(48, 30*24*time.Hour)), noon)
@@ -213,7 +213,7 @@ func sayable(t *testing.T, r *Report, c *Conditions, p *Profile) {
 	n := NoticeFor(r)
 	many := NoticeForMany([]*Report{r, r}, 3)
 	s := Summarise(c, p.Quiet, r)
-	sentences := append([]string{n.Title, n.Body, many.Title, many.Body, s.Headline, s.Last}, s.Conditions...)
+	sentences := append([]string{n.Title, n.Body, many.Title, many.Body, s.Headline, s.Last.String()}, s.Conditions...)
 	for _, text := range append(sentences, Lines(r)...) {
 		for _, bad := range []string{"NaN", "Inf", "%!", "{", "}", "  ", "−0.0", "+0.0", "()", "..", " ."} {
 			if strings.Contains(strings.TrimSpace(text), bad) {

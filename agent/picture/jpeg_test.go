@@ -148,7 +148,7 @@ func TestMemoryOfJPEGIsMeasured(t *testing.T) {
 	runtime.ReadMemStats(&after)
 	const decoder = 64 << 10 // its own tables
 	if took := float64(after.TotalAlloc - before.TotalAlloc); took > s.memory()+decoder || took < s.memory()*0.9 {
-		t.Errorf("%.0f bytes, foreseen %.0f", took, s.memory())
+		t.Errorf("%.0f bytes, estimated %.0f", took, s.memory())
 	}
 }
 

@@ -28,7 +28,7 @@ const (
 	maxSide   = 1 << 18
 )
 
-// maxProfile is the largest ICC profile that is read, bytes. Printer profiles
+// maxProfile is the largest colour profile that is read, bytes. Printer profiles
 // with fine tables reach 4 MB.
 const maxProfile = 16 << 20
 
@@ -39,7 +39,7 @@ type facts struct {
 	channels      int     // 1: grey, 3: RGB, 4: CMYK
 	ppi           float64 // NaN when the file doesn't say
 	turn          Turn    // what the rows as stored need, to stand upright
-	profile       []byte  // ICC, nil when there is none
+	profile       []byte  // colour profile, nil when there is none
 	profileTrash  string  // why the embedded profile can't be had, "" otherwise
 	sRGB          bool    // declared to be sRGB by other means than a profile
 	alpha         bool    // has a transparency channel

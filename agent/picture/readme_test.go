@@ -10,7 +10,7 @@ import (
 )
 
 // TestReadmeMemory holds the table of this room's README against what the gate in
-// front of each decoder reckons with, both ways.
+// front of each decoder counts on, both ways.
 func TestReadmeMemory(t *testing.T) {
 	const width, height = 4000, 3200 // whole blocks of any kind
 	size := facts{width: width, height: height}
@@ -52,7 +52,7 @@ func TestReadmeMemory(t *testing.T) {
 	for _, row := range rows {
 		told, err := strconv.ParseFloat(row[2], 64)
 		if takes, known := actual[row[1]]; err != nil || !known || math.Abs(told-takes/width/height) > 1e-9 {
-			t.Errorf("README says %s bytes a pixel of %s; the gate reckons with %v", row[2], row[1], takes/width/height)
+			t.Errorf("README says %s bytes a pixel of %s; the gate counts on %v", row[2], row[1], takes/width/height)
 		}
 		delete(actual, row[1])
 	}

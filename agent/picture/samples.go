@@ -20,7 +20,7 @@ type Samples struct {
 
 	Encoding string // the profile's own description, or "sRGB"
 	Assumed  bool   // the file says nothing, and is taken as sRGB
-	Profile  []byte // the embedded ICC profile; nil when there is none
+	Profile  []byte // the embedded colour profile; nil when there is none
 
 	// Curves lead from a code value to linear light, both 0..1; a grey picture
 	// has the first alone. R = G = B is neutral, its Y being the linear value.

@@ -30,7 +30,7 @@ const mostSegments = 1 << 16
 type segments struct {
 	facts
 	exif   exif
-	chunks map[byte][]byte // of the ICC profile, by number from 1
+	chunks map[byte][]byte // of the colour profile, by number from 1
 	of     byte            // how many chunks there should be
 
 	progressive bool
@@ -189,7 +189,7 @@ func (s *segments) frame(marker byte, body []byte) error {
 	return nil
 }
 
-// chunk takes in one chunk of the ICC profile: its number, how many there are,
+// chunk takes in one chunk of the colour profile: its number, how many there are,
 // and its bytes (ICC.1:2022, B.4).
 func (s *segments) chunk(b []byte) {
 	switch {

@@ -272,7 +272,7 @@ func (c *capped) Write(p []byte) (int, error) {
 }
 
 // WorkerMain is the whole of the child process: it shuts itself in, measures the
-// picture in in (or makes a preview of it, or reads the paper from an ICC profile,
+// picture in in (or makes a preview of it, or reads the paper from a colour profile,
 // or what a photograph tells of the light) and writes one JSON object to out. The
 // result is the exit code: 0 when an answer was written, be it
 // a picture or an error.

@@ -12,7 +12,7 @@ import (
 	"lampblack/rules"
 )
 
-// Paper does what [icc.PaperOf] does with the ICC profile at path, in a child process
+// Paper does what [icc.PaperOf] does with the colour profile at path, in a child process
 // as Measure does. Its errors are ErrBroken, ErrUnsupported and ErrVanished; when
 // ctx is cancelled the error is ctx's.
 func (w Worker) Paper(ctx context.Context, path string) (icc.Paper, error) {
@@ -27,14 +27,14 @@ func (w Worker) Paper(ctx context.Context, path string) (icc.Paper, error) {
 	return ask(ctx, w, f, readPaper)
 }
 
-// isProfile tells an ICC profile by its signature (ICC.1:2022, 7.2.11).
+// isProfile tells a colour profile by its signature (ICC.1:2022, 7.2.11).
 func isProfile(f io.ReaderAt) bool {
 	var signature [4]byte
 	_, err := f.ReadAt(signature[:], 36)
 	return err == nil && string(signature[:]) == "acsp"
 }
 
-// answerPaper is WorkerMain for an ICC profile.
+// answerPaper is WorkerMain for a colour profile.
 func answerPaper(in *os.File, size int64, out io.Writer) int {
 	p, err := paperOf(&source{f: in, size: size})
 	if err != nil {

@@ -7,8 +7,8 @@ import (
 )
 
 // StepsAround are seven exposures that cover the shifts predicted, in stops, positive
-// darker, and the picture as it is. They are 0.2 stop
-// apart, or more where that doesn't reach; what isn't known is left out.
+// darker, and the picture as it is. They are 0.2 stop apart, or more where that doesn't
+// reach; what isn't known is left out.
 func StepsAround(predicted ...rules.Figure) []rules.Stops {
 	low, high := 0.0, 0.0
 	for _, f := range predicted {

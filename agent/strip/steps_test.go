@@ -8,13 +8,13 @@ import (
 	"lampblack/rules"
 )
 
-// TestStepsAround: all that is foreseen and the picture as it is are covered, to
+// TestStepsAround: all that is predicted and the picture as it is are covered, to
 // half a step, by seven exposures of which one is the picture as it is.
 func TestStepsAround(t *testing.T) {
 	unknown := rules.Unknown
-	for _, foreseen := range [][]rules.Figure{nil, {unknown}, {0.1, -0.2}} {
-		if got := StepsAround(foreseen...); !slices.Equal(got, DefaultSteps()) {
-			t.Errorf("%v foreseen: %v", foreseen, got)
+	for _, predicted := range [][]rules.Figure{nil, {unknown}, {0.1, -0.2}} {
+		if got := StepsAround(predicted...); !slices.Equal(got, DefaultSteps()) {
+			t.Errorf("%v predicted: %v", predicted, got)
 		}
 	}
 	for a := -2.0; a <= 2; a += 0.07 {

@@ -75,7 +75,7 @@ func TestItemShowsTheState(t *testing.T) {
 		t.Errorf("ItemIsMenu is %v: a click would not open the menu", isMenu)
 	}
 	want := append([]string{tidemark().Summary.Headline}, tidemark().Summary.Conditions...)
-	want = append(want, tidemark().Summary.Last, "Log room light (last: 180 lx)", "Surround now",
+	want = append(want, tidemark().Summary.Last.String(), "Log room light (last: 180 lx)", "Surround now",
 		"Screen's white now (118 cd/m²)", "How did it print?", "Mark calibrated today", "Open the desk page", "Open profile", "Rest for an hour", "Quit")
 	if got := item.Labels(""); !slices.Equal(got, want) {
 		t.Errorf("menu\n%q\nwant\n%q", got, want)
@@ -190,7 +190,7 @@ func TestHostileNameStaysText(t *testing.T) {
 	s, _, c, item := onBus(t)
 	server := s.StartServer(1, "body", "body-markup")
 	state := tidemark()
-	state.Summary.Last = "Last export: " + hostile + ", drab"
+	state.Summary.Last = rules.LastExport{Text: "Last export: " + hostile + ", drab"}
 	c.show(state)
 	c.notify(rules.Notice{Title: hostile, Body: hostile})
 	const clean = "a_b__c & <b>bold</b> $(touch x) gpj.[31m \ufffd.tif"

@@ -3,6 +3,7 @@ package tray
 import (
 	"fmt"
 	"strconv"
+	"unicode/utf8"
 
 	"lampblack/config/legible"
 	"lampblack/rules"
@@ -52,7 +53,7 @@ func portray(s State, o Options) face {
 func menuRows(s State, headline string, o Options) []row {
 	rows := lines([]string{headline}, 1)
 	rows = append(rows, lines(s.Summary.Conditions, conditionRows)...)
-	rows = append(rows, lines([]string{s.Summary.Last}, 1)...)
+	rows = append(rows, lines([]string{lastLine(s.Summary.Last)}, 1)...)
 	rows = append(rows, lines(s.Troubles, troubleRows)...)
 	rest := "Rest for an hour"
 	if s.Resting {
@@ -71,6 +72,20 @@ func menuRows(s State, headline string, o Options) []row {
 		row{text: rest, command: Command{Kind: Rest}},
 		row{text: "Quit", command: Command{Kind: Quit}},
 	)
+}
+
+// lastLine is the last export in a line. Its verdict matters more than the middle of a long
+// name.
+func lastLine(l rules.LastExport) string {
+	name, text := legible.Plain(l.File), legible.Plain(l.Text)
+	if name == "" {
+		return text
+	}
+	text = ": " + text
+	if room := maxLine - utf8.RuneCountInString(text); room >= leastName {
+		name = cut(name, room)
+	}
+	return name + text
 }
 
 // lines puts texts into a pool of n rows. Rows without text are hidden; when

@@ -22,7 +22,7 @@ func tidemark() State {
 				"The surround is too dark: 0.3 % of white (target 15–30 %)",
 				"The calibration is good: 12 days old (target up to 30 days)",
 			},
-			Last:  "skarvik_quay & boats.tif: likely dark: about ½ stop in the shadows (±0.2)",
+			Last:  rules.LastExport{File: "skarvik_quay & boats.tif", Text: "likely dark: about ½ stop in the shadows (±0.2)"},
 			Wedge: rules.Wedge{Hollow: [5]bool{true, true}},
 		},
 		Surround: "black",
@@ -123,7 +123,7 @@ func states() []State {
 		long.Troubles = append(long.Troubles, fmt.Sprintf("The folder %d is not there.", i))
 		long.Summary.Conditions = append(long.Summary.Conditions, fmt.Sprint("one more ", i))
 	}
-	hostile := State{Summary: rules.Summary{Headline: "\u202e\x00\n", Last: strings.Repeat("x", 5000) + ": drab"}}
+	hostile := State{Summary: rules.Summary{Headline: "\u202e\x00\n", Last: rules.LastExport{File: strings.Repeat("x", 5000), Text: "drab"}}}
 	return []State{{}, tidemark(), long, hostile}
 }
 

@@ -11,22 +11,15 @@ const (
 	maxBody = 400
 )
 
-// leastName is how many characters of a name tell it from others.
+// leastName is how many characters of a name tell it from others: with room for fewer, the
+// whole line is cut.
 const leastName = 12
 
-// cut shortens s to max characters by taking out the middle of what stands before
-// its colon: a long file name comes first there, and then the verdict that
-// matters. Where that leaves too little, it takes out the middle of s.
+// cut shortens s to max characters by taking out its middle.
 func cut(s string, max int) string {
 	n := utf8.RuneCountInString(s)
 	if n <= max {
 		return s
-	}
-	if name, verdict, ok := strings.Cut(s, ": "); ok {
-		room := max - utf8.RuneCountInString(verdict) - 2
-		if leastName <= room && room < utf8.RuneCountInString(name) {
-			return cut(name, room) + ": " + verdict
-		}
 	}
 	r := []rune(s)
 	head := (max - 1) / 2

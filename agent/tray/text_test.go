@@ -1,11 +1,13 @@
 package tray
 
 import (
+	"strings"
 	"testing"
 	"unicode"
 	"unicode/utf8"
 
 	"lampblack/config/legible"
+	"lampblack/rules"
 )
 
 func FuzzClean(f *testing.F) {
@@ -31,7 +33,6 @@ func TestCutKeepsBothEnds(t *testing.T) {
 	}{
 		{"short", 5, "short"},
 		{"ääääääää: darker", 13, "ääääää…darker"},
-		{"quay-at-dusk-final-003.tif: likely drab: about 15 %", 43, "quay-at-…l-003.tif: likely drab: about 15 %"},
 		{"abcdefghij", 5, "ab…ij"},
 		{"abcdefghij", 4, "a…ij"},
 		{"abcdefghij", 1, "…"},
@@ -39,6 +40,28 @@ func TestCutKeepsBothEnds(t *testing.T) {
 		if got := cut(c.in, c.max); got != c.want {
 			t.Errorf("cut(%q, %d) = %q, want %q", c.in, c.max, got, c.want)
 		}
+	}
+}
+
+// TestLastLine: the verdict stays whole as long as enough of the name does.
+func TestLastLine(t *testing.T) {
+	name := strings.Repeat("quay", 20)
+	for _, c := range []struct{ file, text, want string }{
+		{"", "No export yet", "No export yet"},
+		{"quay.tif", "likely drab: about 15 %", "quay.tif: likely drab: about 15 %"},
+		{name + ".tif", "likely drab: about 15 %", "quayquayquayquayquayquayquayquay…quayquayquayquayquayquayquay.tif: likely drab: about 15 %"},
+		{name, strings.Repeat("v", 76), name[:5] + "…" + name[len(name)-6:] + ": " + strings.Repeat("v", 76)},
+		{"a: " + name + name, "drab", "a: " + name[:38] + "…" + name[len(name)-42:] + ": drab"},
+		{"\u202equay\n.tif", "dr\x00ab", "quay .tif: drab"},
+	} {
+		if got := lastLine(rules.LastExport{File: c.file, Text: c.text}); got != c.want {
+			t.Errorf("of %q, %q\n%s, want\n%s", c.file, c.text, got, c.want)
+		}
+	}
+	long := rules.LastExport{File: name, Text: strings.Repeat("v", 77)} // with room for too little of the name
+	got := lines([]string{lastLine(long)}, 1)[0].text
+	if utf8.RuneCountInString(got) != maxLine || !strings.HasPrefix(got, name[:44]+"…") {
+		t.Errorf("with a long text it is %q", got)
 	}
 }
 

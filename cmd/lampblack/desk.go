@@ -34,7 +34,7 @@ func (c deskCmd) Run(j *job) error {
 	}
 	s := j.summary(p, at)
 	if c.JSON {
-		return j.voice.printJSON(deskObject{p.Desk, at, s.Headline, rules.Resolve(p, at).List, s.Last})
+		return j.voice.printJSON(deskObject{p.Desk, at, s.Headline, rules.Resolve(p, at).List, s.Last.String()})
 	}
 	if p.Desk != "" {
 		j.voice.print(visible(p.Desk))
@@ -63,7 +63,7 @@ func printSummary(v *voice, s rules.Summary) {
 	for _, line := range s.Conditions {
 		v.print("  " + visible(line))
 	}
-	v.print(visible(s.Last))
+	v.print(visible(s.Last.String()))
 }
 
 // printPlaces tells where pictures are judged, and where exports are awaited.

@@ -84,8 +84,8 @@ func TestDeskIsTheTray(t *testing.T) {
 		for _, state := range []string{t.TempDir(), judged, judgedAndUnread} {
 			want := trayOf(t, profile, state, at)
 			printed := ran(t, "desk", "--profile", profile, "--state", state, "--at", at.Format(time.RFC3339))
-			menu := slices.Concat([]string{want.Headline}, want.Conditions, []string{want.Last})
-			ends[want.Last] = true
+			menu := slices.Concat([]string{want.Headline}, want.Conditions, []string{want.Last.String()})
+			ends[want.Last.String()] = true
 			for i, line := range menu {
 				if 0 < i && i < len(menu)-1 {
 					line = "  " + line

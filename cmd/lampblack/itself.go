@@ -52,8 +52,10 @@ func (t *tail) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// lastSentence is the last that a voice said, without the hints below it: what ended
-// a process of this program. It is passed on, and never looked into.
+// lastSentence is the last that a voice said, without the hints below it: what ended a
+// process of this program. It is found by the name that a voice puts before a sentence,
+// since a process has nothing but its words and its code to tell by; what it says is
+// passed on, and decides nothing.
 func lastSentence(said string) string {
 	i := strings.LastIndex("\n"+said, "\n"+prefix)
 	if i < 0 {
