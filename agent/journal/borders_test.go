@@ -178,21 +178,16 @@ func TestWhatIsLearntFrom(t *testing.T) {
 	}
 }
 
-// A demand that can't be read leaves an error on the command line.
-func TestWhereOfTheCommandLine(t *testing.T) {
-	var w Where
-	if err := w.UnmarshalText([]byte("room > 100")); err != nil || w.name != rules.RoomLight || w.sign != ">" || w.value != 100 {
+func TestWhereAtItsEdges(t *testing.T) {
+	if w, err := ParseWhere("room > 100", bare); err != nil || w.name != rules.RoomLight || w.sign != ">" || w.value != 100 {
 		t.Errorf("%+v, %v", w, err)
 	}
-	if err := w.UnmarshalText([]byte("room")); err == nil {
-		t.Error("no error about a demand that compares nothing")
-	}
 	for text, want := range map[string]bool{"surround=1": true, "surround=1.01": false, "surround=101%": true, "surround=100 %": true, "room=1.01": true} {
-		if _, err := parseWhere(text); (err == nil) != want {
+		if _, err := ParseWhere(text, bare); (err == nil) != want {
 			t.Errorf("%s: %v, want it taken: %v", text, err, want)
 		}
 	}
-	if _, err := numberWith("bright", nil); err == nil || !strings.HasPrefix(err.Error(), `"bright" is not a number: `) {
+	if _, err := numberWith("bright", nil, bare); err == nil || !strings.HasPrefix(err.Error(), `"bright" is not a number: `) {
 		t.Errorf("a number without a unit: %v", err)
 	}
 	for sign, want := range map[string][3]bool{ // of 1, 2 and 3

@@ -37,7 +37,7 @@ func found(t *testing.T, dir string, f Filter) (sizes []int64, skipped int) {
 
 func where(t *testing.T, text string) Where {
 	t.Helper()
-	w, err := parseWhere(text)
+	w, err := ParseWhere(text, bare)
 	must(t, err)
 	return w
 }

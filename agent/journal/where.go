@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"lampblack/rules"
@@ -27,11 +26,15 @@ var stateWords = []string{"in", "out", "assumed", "measured"}
 // howWhere ends the sentence about a demand that can't be read.
 const howWhere = `write it like "room > 100", "screen <= 120" or "room = out"`
 
-// parseWhere reads a demand: a condition, a comparison, and a number with or
+// Numeral reads a number as people may type it where they are asked. What is none is
+// not ok; where it may still mean a number, or two, ways are how to write those.
+type Numeral func(text string) (v float64, ways []string, ok bool)
+
+// ParseWhere reads a demand: a condition, a comparison, and a number with or
 // without its unit, or with = and != one of the words in, out (of its target),
 // assumed and measured. A condition may be shortened as long as it is clear which
 // is meant: room is room light. An error is one sentence.
-func parseWhere(text string) (Where, error) {
+func ParseWhere(text string, read Numeral) (Where, error) {
 	at := strings.IndexAny(text, "<>=!")
 	if at < 0 {
 		return Where{}, fmt.Errorf("there is no comparison in %q: %s, in quotes, since a shell takes < and > for itself", text, howWhere)
@@ -54,7 +57,7 @@ func parseWhere(text string) (Where, error) {
 		w.word = value
 		return w, nil
 	}
-	w.value, err = numberWith(value, of.Unit.Typed)
+	w.value, err = numberWith(value, of.Unit.Typed, read)
 	if share := of.Unit.Whole; err == nil && share != "" && w.value > 1 && !strings.HasSuffix(value, "%") {
 		err = fmt.Errorf("%[1]q is no %[2]s, whose %[3]s is 1: write it like \"%[2]s > 10 %%\"", value, of.Name, share)
 	}
@@ -90,7 +93,7 @@ func conditionNamed(start string) (found rules.Description, err error) {
 
 // numberWith reads a number, in small letters, with at most one of the units behind
 // it.
-func numberWith(text string, units []string) (float64, error) {
+func numberWith(text string, units []string, read Numeral) (float64, error) {
 	number, unit := text, ""
 	for _, u := range units {
 		if before, has := strings.CutSuffix(text, strings.ToLower(u)); has {
@@ -98,8 +101,11 @@ func numberWith(text string, units []string) (float64, error) {
 			break
 		}
 	}
-	v, err := strconv.ParseFloat(number, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+	v, ways, ok := read(number)
+	switch {
+	case !ok && len(ways) > 0:
+		return 0, fmt.Errorf("%q: write it %s", text, strings.Join(ways, " or "))
+	case !ok || math.IsNaN(v) || math.IsInf(v, 0):
 		in := ""
 		if len(units) > 0 {
 			in = " in " + units[0]
@@ -110,13 +116,6 @@ func numberWith(text string, units []string) (float64, error) {
 		v /= 100
 	}
 	return v, nil
-}
-
-// UnmarshalText reads a demand on the command line, like "room > 100". An error is one
-// sentence.
-func (w *Where) UnmarshalText(text []byte) (err error) {
-	*w, err = parseWhere(string(text))
-	return err
 }
 
 // Holds tells whether an entry meets the demand. One that was not judged, or

@@ -17,12 +17,21 @@ type journalCmd struct {
 	Since   *values.Stretch   `help:"Only exports judged since then: a day, a month, a year, a time, or like \"3 weeks ago\"." placeholder:"WHEN"`
 	Until   *values.Stretch   `help:"Only exports judged up to the end of that day, month or year." placeholder:"WHEN"`
 	Verdict []rules.Verdict   `help:"Only exports with this verdict: holds, darker, lighter, drab, unsure (it says: can't tell) or unread; any of several." enum:"holds,darker,lighter,drab,unsure,unread" placeholder:"WORD"`
-	Where   []journal.Where   `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
+	Where   []demand          `help:"Only exports made when a condition was so, as in 'room > 100', 'screen <= 120 cd/m²', 'calibration = out'; each of several." sep:"none" placeholder:"CONDITION"`
 	Last    values.Count      `help:"Only the latest N of those found." placeholder:"N"`
 	Desk    bool              `help:"Show what the desk was, and the whole verdict." xor:"as"`
 	JSON    bool              `name:"json" help:"Print one JSON object a line." xor:"as"`
 	CSV     bool              `name:"csv" help:"Print a table for a spreadsheet." xor:"as"`
 	Names   []values.FileName `arg:"" optional:"" name:"name" help:"Parts of names or paths, or patterns like *.tif, in any case; any of several."`
+}
+
+// demand is one on a condition, its number typed like all others here.
+type demand struct{ journal.Where }
+
+// UnmarshalText reads the demand.
+func (d *demand) UnmarshalText(text []byte) (err error) {
+	d.Where, err = journal.ParseWhere(string(text), values.Number)
+	return err
 }
 
 // errStopped ends a search when the program is told to end.
@@ -131,7 +140,10 @@ func (c journalCmd) search(j *job, dir string, show func(journal.Entry) error) (
 }
 
 func (c journalCmd) filter() journal.Filter {
-	f := journal.Filter{From: c.Since.Since(), To: c.Until.Until(), Verdicts: c.Verdict, Where: c.Where}
+	f := journal.Filter{From: c.Since.Since(), To: c.Until.Until(), Verdicts: c.Verdict}
+	for _, d := range c.Where {
+		f.Where = append(f.Where, d.Where)
+	}
 	for _, n := range c.Names {
 		f.Names = append(f.Names, string(n))
 		if abs, err := filepath.Abs(string(n)); err == nil && strings.ContainsAny(string(n), `/\`) {

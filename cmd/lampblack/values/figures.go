@@ -25,6 +25,18 @@ func CheckLux(l rules.Lux) error {
 	return fmt.Errorf("%s lx %s", Longhand(math.Round(float64(l))), luxFigure.why)
 }
 
+// anyFigure is a number of anything, as programs write them, too.
+var anyFigure = numeral{like: "a number", exponents: true, low: math.Inf(-1), high: math.Inf(1)}
+
+// Number reads a number of anything, without its unit. What is none is not ok; where it
+// may still mean a number, or two, ways are how to write those.
+func Number(text string) (v float64, ways []string, ok bool) {
+	if v, ok = anyFigure.number(text); ok {
+		return v, nil, true
+	}
+	return 0, anyFigure.meant(text), false
+}
+
 // The figures as kong fills them in.
 type (
 	Kelvin    rules.Kelvin // a correlated colour temperature

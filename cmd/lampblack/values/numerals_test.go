@@ -1,7 +1,7 @@
 package values
 
 import (
-	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -74,8 +74,20 @@ func TestCommas(t *testing.T) {
 	}
 }
 
-// anyFigure can be any number.
-var anyFigure = numeral{like: "a number", low: math.Inf(-1), high: math.Inf(1)}
+// TestNumber: it goes by the same rule, and a text that may be two numbers is told from
+// one that is none.
+func TestNumber(t *testing.T) {
+	for text, want := range map[string]float64{"0,5": 0.5, "117,5": 117.5, "12,50": 12.5, "-0.6": -0.6, "1e3": 1000} {
+		if v, ways, ok := Number(text); !ok || v != want || ways != nil {
+			t.Errorf("%q is %v, %q, %v; want %v", text, v, ways, ok, want)
+		}
+	}
+	for text, want := range map[string][]string{"4,000": {"4000", "4.000"}, "1'250": {"1250"}, "1,5,0": nil, "nan": nil, "": nil} {
+		if v, ways, ok := Number(text); ok || !slices.Equal(ways, want) {
+			t.Errorf("%q is %v, %q, %v; want no number, and the ways %q", text, v, ways, ok, want)
+		}
+	}
+}
 
 // FuzzNumerals: whatever is typed, it is a number that can be meant or one sentence,
 // and every way of writing that a sentence advises is taken.
