@@ -279,7 +279,7 @@ func tell(c *Conditions, z *mat.Dense, y []float64) telling {
 // ten groups in each zone, and the colours that cover most of it.
 func coarse(pic *Picture) *Picture {
 	small := &Picture{MeanY: pic.MeanY, Colours: pic.Colours}
-	for _, edge := range [][2]float64{{0, shadowL}, {shadowL, highlightL}, {highlightL, 200}} {
+	for _, edge := range [][2]float64{{0, shadowL}, {shadowL, highlightL}, {highlightL, math.Inf(1)}} {
 		small.Tones = append(small.Tones, grouped(tonesBetween(pic.Tones, edge[0], edge[1]), 10)...)
 	}
 	const most = 24
