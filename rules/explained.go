@@ -69,17 +69,31 @@ func seen(r *Report) []string {
 const leastReason = 0.05
 
 // reasonOf says what a cause does, as it darkens or lightens; of one that only a
-// later version knows, which it is.
-func reasonOf(c Cause) string {
+// later version knows, which it is. A condition in its target is told beside its
+// reference, from which shifts are counted.
+func reasonOf(c Cause, inTarget bool) string {
+	aim := "target"
+	if inTarget {
+		aim = "reference"
+	}
 	i := slices.IndexFunc(departures, func(d departure) bool { return d.name == c.Name })
 	switch {
 	case i < 0 || departures[i].darkens == "":
 		return fillIn("the {name} is not at your target", "name", c.Name)
 	case c.Stops < 0:
-		return departures[i].lightens
+		return fillIn(departures[i].lightens, "aim", aim)
 	default:
-		return departures[i].darkens
+		return fillIn(departures[i].darkens, "aim", aim)
 	}
+}
+
+// inTarget tells whether the condition that a cause is of is known to be in its target.
+func (r *Report) inTarget(cause string) bool {
+	if cause == Glare {
+		cause = RoomLight
+	}
+	c := r.Condition(cause)
+	return c.HasTarget() && c.InTarget
 }
 
 // reasons are the causes with their shares, and what they add up to.
@@ -90,7 +104,7 @@ func reasons(r *Report) []string {
 		if !(math.Abs(tenth(stops)) > 0) {
 			continue
 		}
-		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(c)))
+		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(c, r.inTarget(c.Name))))
 	}
 	whole := float64(r.Prediction.Targets.Shift.Whole)
 	switch {

@@ -12,6 +12,7 @@ import (
 // of them in a row.
 const (
 	measureScreenText = "Measure the screen's white again, and note the day in the profile."
+	measureFirstText  = "Measure the screen's white, and note it with the day in the profile."
 	lookAgainText     = "Then look at the picture again."
 	judgeAgainText    = "Then judge this file again before printing it."
 	printsTellText    = "Reporting how a print or two came out would tell more."

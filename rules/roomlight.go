@@ -30,11 +30,13 @@ var roomLight = kind{
 	reading: true,
 	words: wording{
 		stands: stands{
-			isRight:    {"right", "The room is right"},
-			isAssumed:  {"right", "The room is assumed to be right"},
-			isTooLow:   {"too dark", "The room is too dark"},
-			isTooHigh:  {"too bright", "The room is too bright"},
-			isOutlived: {"in need of a new reading", "The room light needs a new reading"},
+			isRight:     {"right", "The room is right"},
+			isAssumed:   {"right", "The room is assumed to be right"},
+			isTooLow:    {"too dark", "The room is too dark"},
+			isTooHigh:   {"too bright", "The room is too bright"},
+			isTakenLow:  {"too dark", "The room is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The room is assumed to be too bright"},
+			isOutlived:  {"in need of a new reading", "The room light needs a new reading"},
 		},
 		is:      "The room light is {value}",
 		taken:   "The room light is assumed to be {value}",
@@ -53,16 +55,16 @@ var roomLight = kind{
 	read:      func(d desk) float64 { return float64(d.room) },
 	departures: []departure{{
 		name:     RoomLight,
-		darkens:  "the room is darker than your target, so the picture looked lighter on screen",
-		lightens: "the room is brighter than your target, so the picture looked darker on screen",
+		darkens:  "the room is darker than your {aim}, so the picture looked lighter on screen",
+		lightens: "the room is brighter than your {aim}, so the picture looked darker on screen",
 		apply: func(d, other desk) desk {
 			d.room = other.room
 			return d
 		},
 	}, {
 		name: Glare, title: "glare on the screen",
-		darkens:  "more room light falls on the screen than at your target, and veils its shadows",
-		lightens: "less room light falls on the screen than at your target, and veils its shadows less",
+		darkens:  "more room light falls on the screen than at your {aim}, and veils its shadows",
+		lightens: "less room light falls on the screen than at your {aim}, and veils its shadows less",
 		apply: func(d, other desk) desk {
 			d.screen.On = other.screen.On
 			return d

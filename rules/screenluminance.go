@@ -33,11 +33,13 @@ var screenLuminance = kind{
 	words: wording{
 		title: "screen's white",
 		stands: stands{
-			isRight:   {"right", "The screen is right"},
-			isAssumed: {"right", "The screen is assumed to be right"},
-			isDoubted: {"in doubt", "The screen is in doubt"},
-			isTooLow:  {"too dark", "The screen is too dark"},
-			isTooHigh: {"too bright", "The screen is too bright"},
+			isRight:     {"right", "The screen is right"},
+			isAssumed:   {"right", "The screen is assumed to be right"},
+			isDoubted:   {"in doubt", "The screen is in doubt"},
+			isTooLow:    {"too dark", "The screen is too dark"},
+			isTooHigh:   {"too bright", "The screen is too bright"},
+			isTakenLow:  {"too dark", "The screen is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The screen is assumed to be too bright"},
 		},
 		is:        "The screen's white is {value}",
 		taken:     "The screen's white is assumed to be {value}",
@@ -63,8 +65,8 @@ var screenLuminance = kind{
 	read: func(d desk) float64 { return float64(d.screen.White) },
 	departures: []departure{{
 		name: ScreenLuminance, title: "screen's white",
-		darkens:  "the screen is brighter than your target",
-		lightens: "the screen is dimmer than your target",
+		darkens:  "the screen is brighter than your {aim}",
+		lightens: "the screen is dimmer than your {aim}",
 		apply: func(d, other desk) desk {
 			d.screen.White = other.screen.White
 			return d
@@ -198,5 +200,9 @@ func doubtOfScreen(r *Report, k Condition) string {
 
 // measureScreen is the measurement that settles a white, and its age.
 func measureScreen(c *Conditions) Remedy {
-	return Remedy{Name: Measure, Text: measureScreenText, Value: Figure(c.target.ReferenceWhite), Unit: "cd/m²", Left: Unknown}
+	text := measureScreenText
+	if c.Get(ScreenLuminance).Assumed {
+		text = measureFirstText
+	}
+	return Remedy{Name: Measure, Text: text, Value: Figure(c.target.ReferenceWhite), Unit: "cd/m²", Left: Unknown}
 }

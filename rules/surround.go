@@ -17,10 +17,12 @@ var surroundGrey = kind{
 	scale: &Scale{From: 0, To: 1, Spacing: ByLightness, Ticks: []float64{0, 0.05, 0.2, 0.5, 1}},
 	words: wording{
 		stands: stands{
-			isRight:   {"right", "The surround is right"},
-			isAssumed: {"right", "The surround is assumed to be right"},
-			isTooLow:  {"too dark", "The surround is too dark"},
-			isTooHigh: {"too bright", "The surround is too bright"},
+			isRight:     {"right", "The surround is right"},
+			isAssumed:   {"right", "The surround is assumed to be right"},
+			isTooLow:    {"too dark", "The surround is too dark"},
+			isTooHigh:   {"too bright", "The surround is too bright"},
+			isTakenLow:  {"too dark", "The surround is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The surround is assumed to be too bright"},
 		},
 		is:      "The surround is {value}",
 		taken:   "The surround is assumed to be {value}",
@@ -42,8 +44,8 @@ var surroundGrey = kind{
 	read:      func(d desk) float64 { return d.surround },
 	departures: []departure{{
 		name:     SurroundGrey,
-		darkens:  "the surround is darker than your target, so the picture looked lighter on screen",
-		lightens: "the surround is lighter than your target, so the picture looked darker on screen",
+		darkens:  "the surround is darker than your {aim}, so the picture looked lighter on screen",
+		lightens: "the surround is lighter than your {aim}, so the picture looked darker on screen",
 		apply:    func(d, other desk) desk { return putSurround(d, other.surround) },
 	}},
 	above: toLighter, below: toDarker,
