@@ -177,7 +177,7 @@ func TestFewMidtones(t *testing.T) {
 		up := f.solveRaise()
 		lights := []float64{colour.Lightness(0.02), colour.Lightness(0.18), colour.Lightness(0.6)}
 		now := c.now().at(pic.MeanY)
-		_, midtones := f.raisedBy(&now, lights, up.stops)
+		_, midtones := f.onceRaised(&now, lights, up.stops)
 		if few := middle < 0.05; !up.reached || few != (up.whole > -0.005 && up.whole < 0.005) || few == (midtones > -0.005 && midtones < 0.005) {
 			t.Errorf("%g of midtones: raised by %.3f, which leaves %.3f of them, %.3f of the whole", middle, up.stops, midtones, up.whole)
 		}

@@ -57,12 +57,12 @@ func TestEditorsRaisesAreSeen(t *testing.T) {
 // TestOffersRaise: a raise is offered that a stop is enough for, the way that the verdict
 // has it, that is worth a word, and that leaves at most half.
 func TestOffersRaise(t *testing.T) {
-	enough := func(stops, whole float64) raisedFile { return raisedFile{stops: stops, whole: whole, reached: true} }
+	enough := func(stops, whole float64) advisedRaise { return advisedRaise{stops: stops, whole: whole, reached: true} }
 	for _, c := range []struct {
 		name   string
 		now    float64
 		darker bool
-		up     raisedFile
+		up     advisedRaise
 		want   bool
 	}{
 		{"all of it", 0.4, true, enough(0.4, 0), true},
@@ -72,7 +72,7 @@ func TestOffersRaise(t *testing.T) {
 		{"as much on the other side", 0.4, true, enough(0.4, -0.3), false},
 		{"hardly anything", 0.06, true, enough(0.06, 0.02), false},
 		{"a raise of hardly anything", 0.4, true, enough(0.04, 0.1), false},
-		{"more than a stop would be needed", 0.4, true, raisedFile{stops: 1, whole: 0.1}, false},
+		{"more than a stop would be needed", 0.4, true, advisedRaise{stops: 1, whole: 0.1}, false},
 		{"lowering what prints dark", 0.4, true, enough(-0.4, 0.1), false},
 		{"lowering what prints light", -0.4, false, enough(-0.4, -0.1), true},
 		{"raising what prints light", -0.4, false, enough(0.4, -0.1), false},

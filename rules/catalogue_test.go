@@ -260,7 +260,10 @@ func TestDescriptionsOfStrangers(t *testing.T) {
 			t.Errorf("%s is drawn as %q, want %q", name, got, want)
 		}
 	}
-	if got := reasonOf(&Report{}, Cause{"hum", -0.2}); got != "the hum is not at your target" {
+	if got := reasonOf(Cause{RoomLight, -0.2}, true); got != "the room is brighter than your reference, so the picture looked darker on screen" {
+		t.Errorf("in its target: %q", got)
+	}
+	if got := reasonOf(Cause{"hum", -0.2}, false); got != "the hum is not at your target" {
 		t.Errorf("%q", got)
 	}
 }

@@ -34,8 +34,10 @@ type standing int
 const (
 	hasNoTarget standing = iota
 	isRight
-	isAssumed // and in its target
-	isDoubted // and in its target
+	isAssumed   // and in its target
+	isTakenLow  // assumed, and below its target
+	isTakenHigh // assumed, and above it
+	isDoubted   // and in its target
 	isTooLow
 	isTooHigh
 	isUnknown
@@ -56,8 +58,12 @@ func (c Condition) standing() standing {
 		return isAssumed
 	case c.InTarget:
 		return isRight
+	case float64(c.Value) > float64(c.Target[1]) && c.Assumed:
+		return isTakenHigh
 	case float64(c.Value) > float64(c.Target[1]):
 		return isTooHigh
+	case c.Assumed:
+		return isTakenLow
 	default:
 		return isTooLow
 	}
@@ -66,13 +72,15 @@ func (c Condition) standing() standing {
 // inGeneral is how a condition stands that has no words of its own for it, or that only
 // a later version knows.
 var inGeneral = stands{
-	isRight:    {"right", "The {name} is right"},
-	isAssumed:  {"right", "The {name} is assumed to be right"},
-	isDoubted:  {"in doubt", "The {name} is in doubt"},
-	isTooLow:   {"too low", "The {name} is too low"},
-	isTooHigh:  {"too high", "The {name} is too high"},
-	isUnknown:  {"not known", "The {name} is not known"},
-	isOutlived: {"in need of a new reading", "The {name} needs a new reading"},
+	isRight:     {"right", "The {name} is right"},
+	isAssumed:   {"right", "The {name} is assumed to be right"},
+	isDoubted:   {"in doubt", "The {name} is in doubt"},
+	isTooLow:    {"too low", "The {name} is too low"},
+	isTooHigh:   {"too high", "The {name} is too high"},
+	isTakenLow:  {"too low", "The {name} is assumed to be too low"},
+	isTakenHigh: {"too high", "The {name} is assumed to be too high"},
+	isUnknown:   {"not known", "The {name} is not known"},
+	isOutlived:  {"in need of a new reading", "The {name} needs a new reading"},
 }
 
 // wordingOf is the wording of a condition, also of one that a later version has put

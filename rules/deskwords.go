@@ -109,8 +109,6 @@ func conditionSentence(c Condition) string {
 		return "{clause} (target {target})"
 	case s == isOutlived && read:
 		return "{clause}: the last was {value}, {read} (target {target})"
-	case c.Assumed && !c.InTarget:
-		return "{clause}: assumed to be {value} (target {target})"
 	case c.IsPredicted():
 		return "{clause}: probably {value} (target {target}); {source}"
 	case read:

@@ -69,11 +69,11 @@ func seen(r *Report) []string {
 const leastReason = 0.05
 
 // reasonOf says what a cause does, as it darkens or lightens; of one that only a
-// later version knows, which it is. What is in its target has departed from the
-// reference all the same, where shifts are counted from.
-func reasonOf(r *Report, c Cause) string {
+// later version knows, which it is. A condition in its target is told beside its
+// reference, from which shifts are counted.
+func reasonOf(c Cause, inTarget bool) string {
 	aim := "target"
-	if r.Condition(conditionOf(c.Name)).InTarget {
+	if inTarget {
 		aim = "reference"
 	}
 	i := slices.IndexFunc(departures, func(d departure) bool { return d.name == c.Name })
@@ -87,6 +87,15 @@ func reasonOf(r *Report, c Cause) string {
 	}
 }
 
+// inTarget tells whether the condition that a cause is of is known to be in its target.
+func (r *Report) inTarget(cause string) bool {
+	if cause == Glare {
+		cause = RoomLight
+	}
+	c := r.Condition(cause)
+	return c.HasTarget() && c.InTarget
+}
+
 // reasons are the causes with their shares, and what they add up to.
 func reasons(r *Report) []string {
 	var lines []string
@@ -95,7 +104,7 @@ func reasons(r *Report) []string {
 		if !(math.Abs(tenth(stops)) > 0) {
 			continue
 		}
-		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(r, c)))
+		lines = append(lines, fillIn("{stops} in print: {reason}.", "stops", upperFirst(inStops(stops)), "reason", reasonOf(c, r.inTarget(c.Name))))
 	}
 	whole := float64(r.Prediction.Targets.Shift.Whole)
 	switch {

@@ -30,11 +30,13 @@ var roomLight = kind{
 	reading: true,
 	words: wording{
 		stands: stands{
-			isRight:    {"right", "The room is right"},
-			isAssumed:  {"right", "The room is assumed to be right"},
-			isTooLow:   {"too dark", "The room is too dark"},
-			isTooHigh:  {"too bright", "The room is too bright"},
-			isOutlived: {"in need of a new reading", "The room light needs a new reading"},
+			isRight:     {"right", "The room is right"},
+			isAssumed:   {"right", "The room is assumed to be right"},
+			isTooLow:    {"too dark", "The room is too dark"},
+			isTooHigh:   {"too bright", "The room is too bright"},
+			isTakenLow:  {"too dark", "The room is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The room is assumed to be too bright"},
+			isOutlived:  {"in need of a new reading", "The room light needs a new reading"},
 		},
 		is:      "The room light is {value}",
 		taken:   "The room light is assumed to be {value}",

@@ -33,11 +33,13 @@ var screenLuminance = kind{
 	words: wording{
 		title: "screen's white",
 		stands: stands{
-			isRight:   {"right", "The screen is right"},
-			isAssumed: {"right", "The screen is assumed to be right"},
-			isDoubted: {"in doubt", "The screen is in doubt"},
-			isTooLow:  {"too dark", "The screen is too dark"},
-			isTooHigh: {"too bright", "The screen is too bright"},
+			isRight:     {"right", "The screen is right"},
+			isAssumed:   {"right", "The screen is assumed to be right"},
+			isDoubted:   {"in doubt", "The screen is in doubt"},
+			isTooLow:    {"too dark", "The screen is too dark"},
+			isTooHigh:   {"too bright", "The screen is too bright"},
+			isTakenLow:  {"too dark", "The screen is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The screen is assumed to be too bright"},
 		},
 		is:        "The screen's white is {value}",
 		taken:     "The screen's white is assumed to be {value}",

@@ -17,10 +17,12 @@ var surroundGrey = kind{
 	scale: &Scale{From: 0, To: 1, Spacing: ByLightness, Ticks: []float64{0, 0.05, 0.2, 0.5, 1}},
 	words: wording{
 		stands: stands{
-			isRight:   {"right", "The surround is right"},
-			isAssumed: {"right", "The surround is assumed to be right"},
-			isTooLow:  {"too dark", "The surround is too dark"},
-			isTooHigh: {"too bright", "The surround is too bright"},
+			isRight:     {"right", "The surround is right"},
+			isAssumed:   {"right", "The surround is assumed to be right"},
+			isTooLow:    {"too dark", "The surround is too dark"},
+			isTooHigh:   {"too bright", "The surround is too bright"},
+			isTakenLow:  {"too dark", "The surround is assumed to be too dark"},
+			isTakenHigh: {"too bright", "The surround is assumed to be too bright"},
 		},
 		is:      "The surround is {value}",
 		taken:   "The surround is assumed to be {value}",

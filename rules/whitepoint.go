@@ -17,11 +17,13 @@ var whitePoint = kind{
 	scale: &Scale{From: 4500, To: 8000, Spacing: ByMired, Ticks: []float64{3000, 4000, 5000, 6000, 7000, 8000, 10000, 15000, 20000}},
 	words: wording{
 		stands: stands{
-			isRight:   {"right", "The white point is right"},
-			isAssumed: {"right", "The white point is assumed to be right"},
-			isTooLow:  {"too warm", "The white point is too warm"},
-			isTooHigh: {"too cool", "The white point is too cool"},
-			isUnknown: {"too far from any white light", "The white point is too far from any white light"},
+			isRight:     {"right", "The white point is right"},
+			isAssumed:   {"right", "The white point is assumed to be right"},
+			isTooLow:    {"too warm", "The white point is too warm"},
+			isTooHigh:   {"too cool", "The white point is too cool"},
+			isTakenLow:  {"too warm", "The white point is assumed to be too warm"},
+			isTakenHigh: {"too cool", "The white point is assumed to be too cool"},
+			isUnknown:   {"too far from any white light", "The white point is too far from any white light"},
 		},
 		is:    "The white point is {value}",
 		taken: "The white point is assumed to be {value}",

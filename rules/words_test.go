@@ -177,7 +177,7 @@ func TestSummarise(t *testing.T) {
 	}
 	c = Resolve(tidemark(unmeasured, room()), noon)
 	unknown := Summarise(&c, p.Quiet, nil).Conditions
-	if unknown[0] != "The screen is too bright: assumed to be 160 cd/m² (target 90–120)" ||
+	if unknown[0] != "The screen is assumed to be too bright: 160 cd/m² (target 90–120)" ||
 		unknown[1] != "It isn't known when the screen was calibrated (target up to 30 days)" || unknown[3] != "The room is assumed to be right: 48 lx (target 16–64)" {
 		t.Errorf("unmeasured: %q", unknown)
 	}

@@ -18,7 +18,7 @@ func printsChart(p Page) template.HTML {
 	x, y := straight(-most, most, 70, halfWidth-18), straight(-most, most, height-58, 14)
 	d := newDrawing("prints", halfWidth, height, "Outcomes against predictions",
 		"Each mark is a print: across what was predicted of it, darker to the right; upward how it came out, darker above. The dashed line is a prediction that is right. "+
-			"A short dash above or below a print is what is expected of it by all that was learnt, with its uncertainty as a whisker. "+rules.LearntText(p.Learnt))
+			"A short dash above or below a print is what is predicted for it from all that was learnt, with its uncertainty as a whisker. "+rules.LearntText(p.Learnt))
 	ticks := ticksBetween(-most, most)
 	grid(d, x, y, ticks, ticks, func(v float64) string { return strconv.FormatFloat(math.Abs(v), 'f', 1, 64) })
 	d.write("label middle", (x.at+x.end)/2, height-12, "predicted, stops: lighter left, darker right")

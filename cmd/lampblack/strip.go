@@ -45,7 +45,8 @@ func (c stripCmd) Run(j *job) error {
 	for _, n := range plan.Notes {
 		j.voice.print(n)
 	}
-	how := "Print it like the picture, at its own size, and look at it where the picture will hang."
+	how := "Each step is the file raised (+) or lowered (-) by so many stops. " +
+		"Print it like the picture, at its own size, and look at it where the picture will hang."
 	if err := c.journaled(j); err != nil {
 		j.voice.print(how)
 		j.voice.say(err.Error())
