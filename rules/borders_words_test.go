@@ -30,7 +30,7 @@ func TestNumbersAtTheirEdges(t *testing.T) {
 		{signed(0.04), "0.0"}, {signed(-0.04), "0.0"}, {signed(0.26), "+0.3"}, {signed(-1.5), "−1.5"},
 		{stopsText(1.04), "1 stop"}, {stopsText(1.1), "1.1 stops"}, {stopsText(-0.3), "0.3 stop"},
 		{inStops(0.04), "as light as you saw it"}, {inStops(0.3), "0.3 stop darker"}, {inStops(-1.5), "1.5 stops lighter"},
-		{percent(0), "0 %"}, {percent(0.004), "0.4 %"}, {percent(0.006), "1 %"}, {percent(0.124), "12 %"}, {percent(1.5), "150 %"},
+		{percent(0), "0 %"}, {percent(0.004), "0.4 %"}, {percent(0.005), "0.5 %"}, {percent(0.006), "1 %"}, {percent(0.124), "12 %"}, {percent(1.5), "150 %"},
 		{about(99.6), "100"}, {about(104), "100"}, {about(106), "110"}, {about(7.25), "7.2"},
 		{plural(1, "print"), "1 print"}, {plural(2, "print"), "2 prints"}, {plural(0.5, "day"), "0.5 days"},
 		{roundOff(0.96), "1"}, {roundOff(1.4), "1"}, {roundOff(0.34), "0.3"},

@@ -86,7 +86,7 @@ func percentNumber(share float64) string {
 }
 
 func percentDecimals(share float64) int {
-	if share > 0 && share < 0.005 {
+	if share > 0 && 100*share <= 0.5 { // a half is rounded to even, to nothing
 		return 1
 	}
 	return 0
