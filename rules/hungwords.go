@@ -50,8 +50,16 @@ func perhapsText(r *Report) string {
 	if r.Verdict != Unsure || r.Unsettled != "" || r.Main == "" {
 		return ""
 	}
-	why := causeText(r.Condition(r.Main))
-	switch r.Prediction.Targets.Spread.leaning() {
+	leaning, main := r.Prediction.Targets.Spread.leaning(), r.Condition(r.Main)
+	why := causeText(main)
+	switch {
+	case main.isPressing():
+	case leaning == Drab:
+		why = losses(r)
+	default:
+		why = "it is close" // what is right is no reason, even where setting it would help
+	}
+	switch leaning {
 	case Lighter:
 		return "Perhaps light: " + why
 	case Drab:
