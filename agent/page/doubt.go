@@ -79,7 +79,7 @@ func (b band) draw(d *drawing, x axis, top, row float64) {
 // the program speaks.
 func drawChances(d *drawing, p Page, s rules.Spread, top float64) {
 	const row, height = 34.0, 14.0
-	x := straight(0, 1, 168, halfWidth-64)
+	x := straight(0, 1, 168, halfWidth-120) // "more than 99 %" stands behind
 	chances := []struct {
 		name string
 		p    float64
