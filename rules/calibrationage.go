@@ -72,6 +72,6 @@ func doubtOfCalibration(_ *Report, k Condition) string {
 	case k.InTarget:
 		return "it is close, and depends on the screen's white"
 	default:
-		return fillIn("the screen was calibrated {age} ago", "age", span(hours(k.AgeHours)))
+		return fillIn("the screen was calibrated {age} ago", "age", daysText(float64(k.AgeHours)/24))
 	}
 }

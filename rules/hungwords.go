@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // What is said of a file that should hold, of one that perhaps doesn't, and of where its
@@ -50,8 +51,16 @@ func perhapsText(r *Report) string {
 	if r.Verdict != Unsure || r.Unsettled != "" || r.Main == "" {
 		return ""
 	}
-	why := causeText(r.Condition(r.Main))
-	switch r.Prediction.Targets.Spread.leaning() {
+	leaning, main := r.Prediction.Targets.Spread.leaning(), r.Condition(r.Main)
+	why := causeText(main)
+	switch {
+	case main.isPressing():
+	case leaning == Drab:
+		why = losses(r)
+	default:
+		why = "it is close" // what is right is no reason, even where setting it would help
+	}
+	switch leaning {
 	case Lighter:
 		return "Perhaps light: " + why
 	case Drab:
@@ -77,10 +86,18 @@ func causeText(c Condition) string {
 // fitText is the advice on a file that should hold: of the desk, and no word that
 // contradicts how the print comes out where it hangs.
 func fitText(r *Report) string {
-	if r.Purpose != ForScreen && size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall {
+	hangs := r.Purpose != ForScreen && size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall
+	pressing := slices.ContainsFunc(r.Conditions, Condition.isPressing) // and the desk says so
+	switch {
+	case hangs && pressing:
+		return fmt.Sprintf("Nothing to do for this file. What is said of %s comes from the light there, the paper and your targets.", r.Viewing)
+	case hangs:
 		return fmt.Sprintf("Nothing to do at the desk. What is said of %s comes from the light there, the paper and your targets.", r.Viewing)
+	case pressing:
+		return "Nothing to do for this file."
+	default:
+		return "Nothing to do."
 	}
-	return "Nothing to do."
 }
 
 // What is noted of a desk.

@@ -108,6 +108,10 @@ func TestSeenTwoVerdicts(t *testing.T) {
 	if got := fitText(r); got != "Nothing to do." {
 		t.Errorf("%q", got)
 	}
+	r.Conditions[0].InTarget = false
+	if got := fitText(r); got != "Nothing to do for this file." {
+		t.Errorf("beside a desk where there is: %q", got)
+	}
 	if r := evaluated(white(130)); r.Verdict != Unsure || r.Remedy == nil {
 		t.Errorf("%s, and nothing to do", r.Verdict)
 	}

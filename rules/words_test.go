@@ -267,3 +267,20 @@ func TestSigned(t *testing.T) {
 		t.Errorf("no figure is told as %q", got)
 	}
 }
+
+// TestPerhapsOfWhatIsRight: what is in its target is no reason for a verdict, even where setting it
+// would help.
+func TestPerhapsOfWhatIsRight(t *testing.T) {
+	r := evaluated(white(130))
+	if got := Headline(r); got != "Perhaps dark: the screen is too bright" {
+		t.Errorf("%q", got)
+	}
+	r.Main = WhitePoint
+	if got := Headline(r); got != "Perhaps dark: it is close" {
+		t.Errorf("of what is right: %q", got)
+	}
+	r.Prediction.Targets.Spread.Drab, r.Prediction.Targets.Spread.Darker = 1, 0
+	if got := Headline(r); got != "Perhaps drab: "+losses(r) {
+		t.Errorf("drab: %q", got)
+	}
+}
