@@ -99,3 +99,28 @@ func TestFinding(t *testing.T) {
 		}
 	}
 }
+
+// TestCorrectedTextAtItsEdges: what prints teach is told where something was learnt and
+// there is a shift, and to a tenth of a stop.
+func TestCorrectedTextAtItsEdges(t *testing.T) {
+	shift := func(whole Figure) *Shift { return &Shift{Whole: whole} }
+	for _, c := range []struct {
+		prints    int
+		predicted Figure
+		corrected *Shift
+		want      string
+	}{
+		{0, 0.3, shift(0.3), ""},
+		{3, 0.3, nil, ""},
+		{3, Unknown, shift(Unknown), ""},
+		{1, 0.31, shift(0.34), "From 1 print of yours: they come out as predicted."},
+		{3, 0.3, shift(0.04), "From 3 prints of yours: as light as you saw it, where the prediction alone says 0.3 stop darker."},
+		{3, -0.1, shift(-1.2), "From 3 prints of yours: 1.2 stops lighter, where the prediction alone says 0.1 stop lighter."},
+	} {
+		r := &Report{Learnt: Learnt{Prints: c.prints}}
+		r.Prediction.Targets.Shift.Whole, r.Prediction.Targets.Corrected = c.predicted, c.corrected
+		if got := correctedText(r); got != c.want {
+			t.Errorf("%d prints, %v: %q, want %q", c.prints, c.predicted, got, c.want)
+		}
+	}
+}
