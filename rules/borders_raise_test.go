@@ -57,7 +57,9 @@ func TestEditorsRaisesAreSeen(t *testing.T) {
 // TestOffersRaise: a raise is offered that a stop is enough for, the way that the verdict
 // has it, that is worth a word, and that leaves at most half.
 func TestOffersRaise(t *testing.T) {
-	enough := func(stops, whole float64) advisedRaise { return advisedRaise{stops: stops, whole: whole, reached: true} }
+	enough := func(stops, whole float64) advisedRaise {
+		return advisedRaise{stops: stops, whole: whole, reached: true}
+	}
 	for _, c := range []struct {
 		name   string
 		now    float64
