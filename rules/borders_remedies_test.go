@@ -109,7 +109,7 @@ func TestConditionLines(t *testing.T) {
 		{func(*Condition) {}, "The screen is right: 118 cd/m² (target 90–120)"},
 		{func(k *Condition) { k.Value, k.InTarget = 130, false }, "The screen is too bright: 130 cd/m² (target 90–120)"},
 		{func(k *Condition) { k.Value, k.InTarget, k.Assumed = 130, false, true },
-			"The screen is too bright: assumed to be 130 cd/m² (target 90–120)"},
+			"The screen is assumed to be too bright: 130 cd/m² (target 90–120)"},
 		{func(k *Condition) {
 			k.Value, k.InTarget, k.Source, k.SourceCode = 130, false, "nobody holds it", SourcePredicted
 		},

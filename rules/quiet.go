@@ -31,7 +31,7 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 	switch {
 	case r.Purpose == ForScreen:
 		return Sentence{SilenceForScreen, "the folder is for the screen"}
-	case r.WasRaised() && (!r.Verdict.Warns() || r.answersNotice()):
+	case r.WasRaised() && (!r.Verdict.Warns() || r.answersNotice() || r.onlyDrabbed()):
 		return Sentence{SilenceRaised, raisedText(r)} // what is left was warned of before, and is told where people look
 	case !r.Verdict.Warns():
 		return Sentence{SilenceNoWarning, "nothing to warn of"}
@@ -64,6 +64,13 @@ func Decide(r *Report, q Quiet, h History, now time.Time) (silence Sentence) {
 func (r *Report) perhapsLight() bool {
 	s := r.Prediction.Targets.Spread
 	return r.Verdict == Unsure && r.far == "" && s != nil && s.leaning() == Lighter
+}
+
+// onlyDrabbed tells that what is left to say is a loss of colour or contrast, or that it
+// is close. The desk that loses it was warned of when the file was not raised yet, and no
+// raise brings it back.
+func (r *Report) onlyDrabbed() bool {
+	return r.Verdict == Drab || r.Verdict == Unsure && r.Unsettled == ""
 }
 
 // answersNotice tells that what the file was raised against is what a notice on it would be

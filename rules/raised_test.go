@@ -162,6 +162,14 @@ func TestRaisedAndDrab(t *testing.T) {
 	if got := Decide(r, tidemark().Quiet, History{}, noon); got != (Sentence{SilenceRaised, raisedText(r)}) {
 		t.Errorf("silent because %q", got)
 	}
+	r.Main = RoomLight // the loss is laid to another condition than the darkness was
+	if got := Decide(r, tidemark().Quiet, History{}, noon); got != (Sentence{SilenceRaised, raisedText(r)}) {
+		t.Errorf("of another condition, silent because %q", got)
+	}
+	r.Verdict, r.Main, r.Unsettled = Unsure, "", RoomLight
+	if got := Decide(r, tidemark().Quiet, History{}, noon); got != (Sentence{}) {
+		t.Errorf("with a measurement missing, silent because %q", got)
+	}
 }
 
 // TestRaiseTeaches: three prints of files that were raised and then came out as judged
