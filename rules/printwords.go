@@ -29,11 +29,14 @@ func predictedLines(r *Report) []string {
 	return append(lines, matchText(r)...)
 }
 
+// leastTold is the share of the fine detail from which it is told what of it is the desk's.
+const leastTold = 0.05
+
 // stepsText is what becomes of the fine detail: at the targets, where much of it would
 // not be there either, and in the print, which holds no more than there was.
 func stepsText(s ShadowSteps) string {
 	sentence := "Fine detail in the shadows: about {screen} steps at your desk, {targets} at your targets; the print keeps about {print}."
-	if stepsLost(float64(s.Screen), float64(s.AtTargets)) < leastLoss {
+	if stepsLost(float64(s.Screen), float64(s.AtTargets)) < leastTold {
 		sentence = "Fine detail in the shadows: you can tell about {screen} steps apart on the screen; the print keeps about {print}."
 	}
 	return fillIn(sentence, "screen", wholeNumber(float64(s.Screen)), "targets", wholeNumber(float64(s.AtTargets)),
@@ -53,8 +56,15 @@ func comparison(a Against, s Shift, sentence func(lightness string) string) []st
 	if colour := colourText(a); colour != "" {
 		lines = append(lines, colour)
 	}
+	if lost := 1 - float64(a.Contrast); lost >= flatter {
+		lines = append(lines, fillIn("Its contrast: about {share} flatter.", "share", percent(lost)))
+	}
 	return lines
 }
+
+// flatter is the share of the contrast from which its loss is told (common practice, no
+// source): half of what makes a print drab where a profile says nothing else.
+const flatter = 0.05
 
 // lightness is a shift in words.
 func lightness(stops float64) string {

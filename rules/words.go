@@ -94,26 +94,22 @@ func amount(r *Report, sign float64) string {
 	return fillIn("{stops} (±{off})", "stops", roughly(whole), "off", halfWidth(t.Spread.Whole))
 }
 
-// The shares of colour, contrast or fine detail from which a loss is named: beside a
-// greater one, since each may be what makes a print drab, by its own limit; and alone.
-const (
-	leastLoss      = 0.05
-	leastLossAlone = 0.005
-)
+// leastLoss is the share of colour, contrast or fine detail from which a loss is told.
+const leastLoss = 0.005
+
+// usualLimits are the losses of colour, contrast and fine detail that make a print drab
+// where a profile states none. They say which of several losses is the greatest: a
+// headline has one number, and the page has the others.
+var usualLimits = [3]float64{0.07, 0.10, 0.25}
 
 // lossSentences say what of colour, contrast and fine detail is lost.
-var lossSentences = map[[3]bool]string{
-	{true, false, false}: "about {colour} less colourful",
-	{false, true, false}: "about {contrast} flatter",
-	{false, false, true}: "about {steps} of the fine detail in the shadows lost",
-	{true, true, false}:  "about {colour} less colourful and {contrast} flatter",
-	{true, false, true}:  "about {colour} less colourful, with {steps} of the fine detail in the shadows lost",
-	{false, true, true}:  "about {contrast} flatter, with {steps} of the fine detail in the shadows lost",
-	{true, true, true}:   "about {colour} less colourful and {contrast} flatter, with {steps} of the fine detail in the shadows lost",
-	{}:                   "colour, contrast or fine detail may be lost",
+var lossSentences = [3]string{
+	"about {share} less colourful",
+	"about {share} flatter",
+	"about {share} of the fine detail in the shadows lost",
 }
 
-// losses names what is lost to speak of, or else what is lost most.
+// losses names what is lost most, by how much it takes to matter.
 func losses(r *Report) string {
 	t, s := r.Prediction.Targets, r.Prediction.Steps
 	lost := [3]float64{
@@ -121,12 +117,16 @@ func losses(r *Report) string {
 		loss(1 - float64(t.Contrast)),
 		loss(stepsLost(float64(s.Screen), float64(s.AtTargets))),
 	}
-	most := max(lost[0], lost[1], lost[2])
-	var named [3]bool
-	for i, l := range lost {
-		named[i] = l >= leastLoss || l == most && l >= leastLossAlone
+	most := 0
+	for i := range lost {
+		if lost[i]/usualLimits[i] > lost[most]/usualLimits[most] {
+			most = i
+		}
 	}
-	return fillIn(lossSentences[named], "colour", percent(lost[0]), "contrast", percent(lost[1]), "steps", percent(lost[2]))
+	if lost[most] < leastLoss {
+		return "colour, contrast or fine detail may be lost"
+	}
+	return fillIn(lossSentences[most], "share", percent(lost[most]))
 }
 
 // doubt says what stands in the way of a verdict.

@@ -53,10 +53,10 @@ func TestDrabNotice(t *testing.T) {
 		want                            string
 	}{
 		{140, 91, 0.98, 1, "Likely drab: about 35 % of the fine detail in the shadows lost"},
-		{84, 71, 0.925, 1.1, "Likely drab: about 7 % less colourful, with 15 % of the fine detail in the shadows lost"},
-		{84, 71, 0.925, 0.88, "Likely drab: about 7 % less colourful and 12 % flatter, with 15 % of the fine detail in the shadows lost"},
-		{84, 71, 1, 0.88, "Likely drab: about 12 % flatter, with 15 % of the fine detail in the shadows lost"},
-		{140, 139, 0.9, 0.8, "Likely drab: about 10 % less colourful and 20 % flatter"},
+		{84, 71, 0.925, 1.1, "Likely drab: about 7 % less colourful"},
+		{84, 71, 0.925, 0.88, "Likely drab: about 12 % flatter"},
+		{84, 71, 1, 0.88, "Likely drab: about 12 % flatter"},
+		{140, 139, 0.9, 0.8, "Likely drab: about 20 % flatter"},
 		{140, 139, 0.98, 0.88, "Likely drab: about 12 % flatter"},
 		{140, 139, 0.89, 0.97, "Likely drab: about 11 % less colourful"},
 		{140, 150, 0.89, Unknown, "Likely drab: about 11 % less colourful"},
