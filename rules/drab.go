@@ -4,8 +4,8 @@ import "math"
 
 // drabness is how much a picture loses, in units of what makes it drab by the
 // profile's own limits: 1 is drab. The greatest of the losses counts.
-func drabness(now, should desk, pic *Picture, cs []chosen, q Quiet) float64 {
-	l := lossesAt(now, should, pic, cs, q)
+func (s subject) drabness(now, should desk, q Quiet) float64 {
+	l := s.lossesAt(now, should, q)
 	return max(l[lossOfColour], l[lossOfContrast], l[lossOfSteps])
 }
 
@@ -18,19 +18,24 @@ const (
 
 // lossesAt is what the print loses of a picture judged at the desk now, each over the
 // limit from which it makes it drab.
-func lossesAt(now, should desk, pic *Picture, cs []chosen, q Quiet) [3]float64 {
-	a, r := now.at(pic.MeanY), should.at(pic.MeanY)
-	low, high := percentile(pic.Tones, shadowFrom), percentile(pic.Tones, shadowTo)
-	lo, hi := percentile(pic.Tones, contrastFrom), percentile(pic.Tones, contrastTo)
-	colours := (1 - colourfulnessRatio(&a, &r, cs)) / math.Max(leastLimit, 1-q.Colourful)
-	contrast := (1 - contrastRatio(&a, &r, lo, hi)) / math.Max(leastLimit, 1-q.Contrast)
-	steps := stepsLost(shadowStepsBetween(now.screen.Luminance, low, high),
-		shadowStepsBetween(should.screen.Luminance, low, high)) / math.Max(leastLimit, q.StepsLost)
+func (s subject) lossesAt(now, should desk, q Quiet) [3]float64 {
+	a, r := now.at(s.pic.MeanY), should.at(s.pic.MeanY)
+	limits := lossLimits(q)
+	colours := (1 - colourfulnessRatio(&a, &r, s.colours)) / limits[lossOfColour]
+	contrast := (1 - s.contrastRatio(&a, &r)) / limits[lossOfContrast]
+	steps := s.stepsLost(now, should) / limits[lossOfSteps]
 	return [3]float64{lossOfColour: loss(colours), lossOfContrast: loss(contrast), lossOfSteps: loss(steps)}
 }
 
-// leastLimit stands for a profile's limit of no loss at all.
-const leastLimit = 1e-3
+// lossLimits are the losses from which they make a print drab.
+func lossLimits(q Quiet) [3]float64 {
+	const least = 1e-3 // stands for a limit of no loss at all
+	return [3]float64{
+		lossOfColour:   math.Max(least, 1-q.Colourful),
+		lossOfContrast: math.Max(least, 1-q.Contrast),
+		lossOfSteps:    math.Max(least, q.StepsLost),
+	}
+}
 
 // loss is nothing where there was nothing to lose, or where something is won.
 func loss(v float64) float64 {
@@ -50,8 +55,8 @@ const leastGain = 0.1
 // out colours need not darken anything.
 func drabCause(c *Conditions, pic *Picture, q Quiet) string {
 	now, should := c.now(), c.reference()
-	cs := coloursOf(pic)
-	lost := drabness(now, should, pic, cs, q)
+	s := subjectOf(pic)
+	lost := s.drabness(now, should, q)
 	best, name := leastGain, ""
 	for _, k := range catalogue {
 		if k.reference == nil {
@@ -61,7 +66,7 @@ func drabCause(c *Conditions, pic *Picture, q Quiet) string {
 		if better == now {
 			continue // it is at its target, or moves nothing
 		}
-		if gain := lost - drabness(better, should, pic, cs, q); gain > best {
+		if gain := lost - s.drabness(better, should, q); gain > best {
 			best, name = gain, k.name
 		}
 	}

@@ -13,23 +13,32 @@ import (
 // A file that was raised since it was predicted dark is judged as it was before, as long
 // as the desk would make that print dark still.
 func Evaluate(p *Profile, e Export, now time.Time) *Report {
+	c := ResolveFor(p, e.Folder, now)
 	if up, is := raiseOf(e.Before, &e.Picture); is && e.Folder.Purpose != ForScreen {
 		judged, by := up.takenOff(e.Picture)
-		if evaluate(p, e, judged, raised{}, now).printsDark() {
-			r := evaluate(p, e, judged, by, now)
+		if c.printDark(judged, p.Quiet) {
+			c.how.raised = by
+			r := evaluate(p, e, c, judged, now)
 			r.Raised, r.Gist = Figure(up.mid), &up.from
 			return r
 		}
 	}
-	r := evaluate(p, e, e.Picture, raised{}, now)
+	r := evaluate(p, e, c, e.Picture, now)
 	r.Gist = r.gist(&e.Picture)
 	return r
 }
 
-// evaluate is the report on a file that holds a picture as it was judged, raised since.
-func evaluate(p *Profile, e Export, pic Picture, by raised, now time.Time) *Report {
-	c := ResolveFor(p, e.Folder, now)
-	c.how.raised = by
+// printDark tells that these conditions make a picture print dark, or that this is what
+// makes it close.
+func (c *Conditions) printDark(pic Picture, q Quiet) bool {
+	r := Report{Picture: pic}
+	r.decide(c, q)
+	return r.printsDark()
+}
+
+// evaluate is the report on a file that holds a picture as it was judged, raised since
+// by what the conditions say.
+func evaluate(p *Profile, e Export, c Conditions, pic Picture, now time.Time) *Report {
 	paper, paperNote := paperOf(p, e.Folder)
 	viewing, viewingNote := viewingOf(p, e.Folder)
 	r := &Report{
@@ -52,7 +61,7 @@ func evaluate(p *Profile, e Export, pic Picture, by raised, now time.Time) *Repo
 	}
 	r.Learnt = p.Learnt
 	r.Prediction.Targets.Corrected = p.Learnt.correctZones(r.Prediction.Targets)
-	r.Prediction.answeredBy(by)
+	r.Prediction.answeredBy(c.how.raised)
 	r.conclude(&c, p.Quiet)
 	r.putRight(&c, p.Quiet, hung{&c, paper, viewing, e.Folder.Proof == viewing.Name})
 	r.codeRemedies()
@@ -79,6 +88,12 @@ func (r *Report) note(notes ...Sentence) {
 // conclude is the verdict with all that a notice depends on, of a report that has its
 // picture and the causes.
 func (r *Report) conclude(c *Conditions, q Quiet) {
+	r.decide(c, q)
+	r.Main = mainCondition(c, r, q)
+}
+
+// decide is the verdict and what would settle it, of a report that has its picture.
+func (r *Report) decide(c *Conditions, q Quiet) {
 	s := spread(c, q, &r.Picture)
 	r.Prediction.Targets.Spread = &s
 	r.Verdict, r.far = judge(s, c.far, q), c.far
@@ -92,7 +107,6 @@ func (r *Report) conclude(c *Conditions, q Quiet) {
 	if r.Verdict == Unsure && c.far == "" && r.Unsettled == s.Measure && s.ownDoubt() {
 		r.Unsettled = ""
 	}
-	r.Main = mainCondition(c, r, q)
 }
 
 // putRight fills in what could be done, and what to do now.

@@ -46,14 +46,7 @@ func contrastAt(s evidenceSituation, u float64) float64 {
 
 // strengthFor is the u at which the model needs that contrast, by bisection.
 func strengthFor(s evidenceSituation, contrast float64) float64 {
-	low, high := 0.01, 4.0
-	for range 50 {
-		if u := (low + high) / 2; contrastAt(s, u) < contrast {
-			low = u
-		} else {
-			high = u
-		}
-	}
+	low, high := bisect(0.01, 4, func(u float64) bool { return contrastAt(s, u) < contrast })
 	return (low + high) / 2
 }
 

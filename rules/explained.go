@@ -89,10 +89,7 @@ func reasonOf(c Cause, inTarget bool) string {
 
 // inTarget tells whether the condition that a cause is of is known to be in its target.
 func (r *Report) inTarget(cause string) bool {
-	if cause == Glare {
-		cause = RoomLight
-	}
-	c := r.Condition(cause)
+	c := r.Condition(conditionOf(cause))
 	return c.HasTarget() && c.InTarget
 }
 

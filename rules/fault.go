@@ -8,12 +8,11 @@ import (
 // fault is what a verdict finds wrong with a picture, as a question to any desk: how
 // much of it would be left there? Remedies are solved by it, and measured by it.
 type fault struct {
-	c       *Conditions
-	pic     *Picture
-	quiet   Quiet
-	colours []chosen
-	should  desk
-	target  look // of the reference, for this picture
+	c *Conditions
+	subject
+	quiet  Quiet
+	should desk
+	target look // of the reference, for this picture
 
 	kind     faultKind
 	darker   bool         // of a fault of lightness: the print comes out darker
@@ -44,7 +43,7 @@ type finding struct{ found, ofDesk float64 }
 // faultOf is what the verdict v finds wrong; nil where it finds nothing, and where the
 // picture has nothing but black.
 func faultOf(c *Conditions, v Verdict, pic *Picture, q Quiet) *fault {
-	f := &fault{c: c, pic: pic, quiet: q, should: c.reference(), colours: coloursOf(pic)}
+	f := &fault{c: c, subject: subjectOf(pic), quiet: q, should: c.reference()}
 	f.shadows = shareBelow(pic.Tones, shadowL) >= leastZone
 	f.target = f.should.at(pic.MeanY)
 	now := c.now()
@@ -57,7 +56,7 @@ func faultOf(c *Conditions, v Verdict, pic *Picture, q Quiet) *fault {
 	switch {
 	case v == Drab:
 		f.kind = faultOfLoss
-		f.counted = passed(lossesAt(now, f.should, pic, f.colours, q))
+		f.counted = passed(f.lossesAt(now, f.should, q))
 		f.before = f.loss(now)
 	default:
 		f.darker = v == Darker
@@ -121,7 +120,7 @@ func (f *fault) aim(d desk) float64 {
 
 // loss is the greatest of the losses that count.
 func (f *fault) loss(d desk) (greatest float64) {
-	for i, l := range lossesAt(d, f.should, f.pic, f.colours, f.quiet) {
+	for i, l := range f.lossesAt(d, f.should, f.quiet) {
 		if f.counted[i] {
 			greatest = math.Max(greatest, l)
 		}
@@ -136,7 +135,7 @@ type harms [7]float64
 func (f *fault) harmsAt(d desk) harms {
 	whole, shadows := f.lightness(d)
 	of, below := whole.found/float64(f.quiet.Noticeable), shadows.found/float64(f.quiet.Clear)
-	l := lossesAt(d, f.should, f.pic, f.colours, f.quiet)
+	l := f.lossesAt(d, f.should, f.quiet)
 	return harms{of, -of, below, -below, l[lossOfColour], l[lossOfContrast], l[lossOfSteps]}
 }
 

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"slices"
 )
@@ -14,31 +13,32 @@ import (
 func holdsText(r *Report) string {
 	there := r.Prediction.Viewing
 	whole, greys := float64(there.Shift.Whole), greysText(there.Cast)
-	shifted := math.Abs(whole) >= leastAtWall
+	shifted, sentence := math.Abs(whole) >= leastAtWall, ""
 	switch {
 	case !r.Whole().Known():
 		return "Should hold: the picture is entirely black"
 	case r.Purpose == ForScreen || !shifted && greys == "":
 		return "Should hold at your targets"
 	case !shifted:
-		return fmt.Sprintf("Should hold at your targets; at %s with greys %s", r.Viewing, greys)
+		sentence = "Should hold at your targets; at {viewing} with greys {greys}"
 	case whole > 0 && greys != "":
-		return fmt.Sprintf("Should hold at your targets; at %s %s darker, and greys %s", r.Viewing, roughly(whole), greys)
+		sentence = "Should hold at your targets; at {viewing} {stops} darker, and greys {greys}"
 	case greys != "":
-		return fmt.Sprintf("Should hold at your targets; at %s %s lighter, and greys %s", r.Viewing, roughly(-whole), greys)
+		sentence = "Should hold at your targets; at {viewing} {stops} lighter, and greys {greys}"
 	case whole > 0:
-		return fmt.Sprintf("Should hold at your targets; at %s %s darker", r.Viewing, roughly(whole))
+		sentence = "Should hold at your targets; at {viewing} {stops} darker"
 	default:
-		return fmt.Sprintf("Should hold at your targets; at %s %s lighter", r.Viewing, roughly(-whole))
+		sentence = "Should hold at your targets; at {viewing} {stops} lighter"
 	}
+	return fillIn(sentence, "viewing", r.Viewing, "stops", roughly(math.Abs(whole)), "greys", greys)
 }
 
 // greysText is how the greys come out, and how plainly; empty where nobody would see it.
 func greysText(c Cast) string {
-	switch size := math.Hypot(float64(c.A), float64(c.B)); {
-	case c.Word == castNone || c.Word == "":
+	switch {
+	case !c.isSeen():
 		return ""
-	case size >= clearCast:
+	case c.isClear():
 		return "clearly " + c.Word
 	default:
 		return "slightly " + c.Word
@@ -88,16 +88,16 @@ func causeText(c Condition) string {
 func fitText(r *Report) string {
 	hangs := r.Purpose != ForScreen && size(r.Prediction.Viewing.Shift.Whole) >= leastAtWall
 	pressing := slices.ContainsFunc(r.Conditions, Condition.isPressing) // and the desk says so
+	sentence := "Nothing to do."
 	switch {
 	case hangs && pressing:
-		return fmt.Sprintf("Nothing to do for this file. What is said of %s comes from the light there, the paper and your targets.", r.Viewing)
+		sentence = "Nothing to do for this file. What is said of {viewing} comes from the light there, the paper and your targets."
 	case hangs:
-		return fmt.Sprintf("Nothing to do at the desk. What is said of %s comes from the light there, the paper and your targets.", r.Viewing)
+		sentence = "Nothing to do at the desk. What is said of {viewing} comes from the light there, the paper and your targets."
 	case pressing:
-		return "Nothing to do for this file."
-	default:
-		return "Nothing to do."
+		sentence = "Nothing to do for this file."
 	}
+	return fillIn(sentence, "viewing", r.Viewing)
 }
 
 // What is noted of a desk.

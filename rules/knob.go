@@ -48,6 +48,7 @@ func (c *Conditions) settable(k *kind) (r Range, reference float64) {
 // option is something that can be done at the desk, and what is left then.
 type option struct {
 	changes        []change
+	then           desk    // after them
 	left           float64 // of the fault: stops, or the loss over its limit; what the person's prints always do is none of the desk's
 	whole, shadows float64 // as the person finds them then, in stops
 	wanting        bool    // one of its conditions is in its target, and named for want of another
@@ -83,7 +84,7 @@ func nearlyAt(v, other float64) bool {
 func (f *fault) option(changes []change) option {
 	d := f.c.with(changes...)
 	whole, shadows := f.lightness(d)
-	o := option{changes: changes, whole: whole.found, shadows: shadows.found}
+	o := option{changes: changes, then: d, whole: whole.found, shadows: shadows.found}
 	switch f.kind {
 	case faultOfLoss:
 		o.left = f.loss(d)
@@ -100,7 +101,7 @@ func (f *fault) option(changes []change) option {
 
 // helps tells an option that at least halves the fault, and makes nothing else worse.
 func (f *fault) helps(o option) bool {
-	return f.halved(o.left) && !f.harmsAt(f.c.with(o.changes...)).worse(f.harms)
+	return f.halved(o.left) && !f.harmsAt(o.then).worse(f.harms)
 }
 
 // options are all that helps, best first: what is out of its target by itself, then in
@@ -278,56 +279,3 @@ func (f *fault) solve(k *kind, beside ...change) change {
 
 // solvable tells a condition that can be set to the value at which a shift is nothing.
 func (k *kind) solvable() bool { return k.set != nil && k.read != nil }
-
-// solution is the value of a setting that brings something nearest to nothing, and what
-// then remains.
-type solution struct{ value, left float64 }
-
-// asGoodAsZero is what may be left of a stop.
-const asGoodAsZero = 1e-6
-
-// nearestToZero looks for a zero of f in the range: from the preferred value
-// outwards over a grid, then between the two neighbours where the sign changes.
-// Without a zero it gives the best of the grid.
-func nearestToZero(f func(float64) float64, r Range, preferred float64) solution {
-	const cells = 8
-	start := solution{preferred, f(preferred)}
-	best := start
-	if math.Abs(start.left) < asGoodAsZero {
-		return start
-	}
-	for _, end := range []float64{r.Low, r.High} {
-		from := start
-		for i := 1; i <= cells; i++ {
-			v := preferred + (end-preferred)*float64(i)/cells
-			next := solution{v, f(v)}
-			if next.left*from.left < 0 {
-				return closeIn(f, from, next)
-			}
-			if math.Abs(next.left) < math.Abs(best.left) {
-				best = next
-			}
-			from = next
-		}
-	}
-	return best
-}
-
-// closeIn finds the zero of f between a and b, where its sign differs, by false
-// position with the Illinois rule: an end that stays twice running counts half.
-func closeIn(f func(float64) float64, a, b solution) solution {
-	for range 60 {
-		v := b.value - b.left*(b.value-a.value)/(b.left-a.left)
-		m := solution{v, f(v)}
-		switch {
-		case !(math.Abs(m.left) >= asGoodAsZero):
-			return m
-		case math.Signbit(m.left) != math.Signbit(b.left):
-			a = b
-		default:
-			a.left /= 2
-		}
-		b = m
-	}
-	return b
-}

@@ -1,8 +1,8 @@
 package rules
 
 import (
-	"fmt"
 	"math"
+	"strings"
 )
 
 // What the prints have taught, in a person's terms.
@@ -16,14 +16,13 @@ func LearntText(l Learnt) string {
 	if l.Prints == 0 {
 		return "No print has been reported yet, so predictions are uncorrected."
 	}
-	text := fmt.Sprintf("From %s: %s.", plural(float64(l.Prints), "print"), l.habit())
+	sentences := []string{fillIn("From {prints}: {habit}.", "prints", plural(float64(l.Prints), "print"), "habit", l.habit())}
 	if l.Prints < leastTaught {
-		return text + fmt.Sprintf(" Verdicts go by it from the %s print on.", ordinals[leastTaught])
+		sentences = append(sentences, fillIn("Verdicts go by it from the {ordinal} print on.", "ordinal", ordinals[leastTaught]))
+	} else {
+		sentences = append(sentences, l.wayText())
 	}
-	if way := l.wayText(); way != "" {
-		text += " " + way
-	}
-	return text
+	return strings.Join(said(sentences...), " ")
 }
 
 // ordinals are the words for the numbers that leastTaught may be.
@@ -43,19 +42,20 @@ func (l Learnt) habit() string {
 		tone += float64(j.Tone) / n
 		white += float64(j.White) / n
 	}
-	doubt := fmt.Sprintf("(±%s stop)", tenths(l.Uncertainty(tone, white)))
-	usually := "usually"
-	if l.Prints < leastTaught {
-		usually = "probably"
-	}
-	switch size := tenths(math.Abs(off)); {
+	few, sentence := l.Prints < leastTaught, ""
+	switch {
 	case math.Abs(off) < leastHabit:
-		return "yours come out as predicted " + doubt
+		sentence = "yours come out as predicted (±{doubt} stop)"
+	case off > 0 && few:
+		sentence = "yours probably come out about {off} stop darker than predicted (±{doubt} stop)"
 	case off > 0:
-		return fmt.Sprintf("yours %s come out about %s stop darker than predicted %s", usually, size, doubt)
+		sentence = "yours usually come out about {off} stop darker than predicted (±{doubt} stop)"
+	case few:
+		sentence = "yours probably come out about {off} stop lighter than predicted (±{doubt} stop)"
 	default:
-		return fmt.Sprintf("yours %s come out about %s stop lighter than predicted %s", usually, size, doubt)
+		sentence = "yours usually come out about {off} stop lighter than predicted (±{doubt} stop)"
 	}
+	return fillIn(sentence, "off", tenths(math.Abs(off)), "doubt", tenths(l.Uncertainty(tone, white)))
 }
 
 // The share of a change of the white from which prints seem to be compared beside the
@@ -70,30 +70,21 @@ var (
 // felt of a change of the white lies beyond a limit by more than its uncertainty.
 func (l Learnt) wayText() string {
 	doubt := l.Unabsorbed * math.Sqrt(l.cov.At(2, 2)) // b·σ(ln b)
-	counts := fmt.Sprintf("a change of its white counts for %s.", shareText(l.Unabsorbed))
+	sentence := ""
 	switch {
 	case l.Unabsorbed-doubt > seemsBeside:
-		return "You compare beside the screen, it seems: " + counts
+		sentence = "You compare beside the screen, it seems: a change of its white counts for {share}."
 	case l.Unabsorbed+doubt < seemsByItself:
-		return "You judge prints by themselves, not beside the screen, it seems: " + counts
-	default:
-		return ""
+		sentence = "You judge prints by themselves, not beside the screen, it seems: a change of its white counts for {share}."
 	}
+	return fillIn(sentence, "share", shareText(l.Unabsorbed))
 }
 
 // shareText is a share as a person would say it.
 func shareText(share float64) string {
-	words := []struct {
-		upTo float64
-		text string
-	}{
+	words := []wordsUpTo{
 		{0.035, "next to nothing"}, {0.07, "about a twentieth"}, {0.14, "about a tenth"}, {0.22, "about a fifth"}, {0.29, "about a quarter"},
 		{0.41, "about a third"}, {0.58, "about half"}, {0.7, "about two thirds"}, {0.88, "about three quarters"},
 	}
-	for _, w := range words {
-		if share < w.upTo {
-			return w.text
-		}
-	}
-	return "all of it"
+	return firstAbove(words, share, "all of it")
 }

@@ -54,17 +54,10 @@ func partBetween(y, from, to float64) float64 {
 // where not even white lies that far above.
 func leastSeen(l *look) float64 {
 	edge := light.JND(l.luminance(0)) + seenSteps
-	low, high := 0.0, 1.0
-	if light.JND(l.luminance(high)) < edge {
-		return high
+	unseen := func(y float64) bool { return light.JND(l.luminance(y)) < edge }
+	if unseen(1) {
+		return 1
 	}
-	for range 40 {
-		middle := (low + high) / 2
-		if light.JND(l.luminance(middle)) < edge {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return high
+	_, seen := bisect(0, 1, unseen)
+	return seen
 }

@@ -11,19 +11,28 @@ import (
 
 // roughly is an amount of stops as a person would say it.
 func roughly(stops float64) string {
-	words := []struct {
-		upTo float64
-		text string
-	}{
+	words := []wordsUpTo{
 		{0.125, "less than ⅛ stop"}, {0.2, "about ⅙ stop"}, {0.29, "about ¼ stop"}, {0.42, "about ⅓ stop"},
 		{0.58, "about ½ stop"}, {0.7, "about ⅔ stop"}, {0.87, "about ¾ stop"}, {1.15, "about 1 stop"},
 	}
-	for _, w := range words {
-		if stops < w.upTo {
-			return w.text
+	return firstAbove(words, stops, fillIn("about {stops} stops", "stops", short(math.Round(stops*4)/4)))
+}
+
+// wordsUpTo are what is said of an amount below a limit.
+type wordsUpTo struct {
+	limit float64
+	words string
+}
+
+// firstAbove is what is said of an amount by the first limit that it doesn't reach, else
+// beyond.
+func firstAbove(limits []wordsUpTo, amount float64, beyond string) string {
+	for _, l := range limits {
+		if amount < l.limit {
+			return l.words
 		}
 	}
-	return fillIn("about {stops} stops", "stops", short(math.Round(stops*4)/4))
+	return beyond
 }
 
 // signed is a number of stops with its sign, to a tenth: precision beyond that
@@ -72,9 +81,10 @@ func Signed(s Figure) string {
 }
 
 // halfWidth is half of an interval, the ± of a notice.
-func halfWidth(i Interval) string {
-	return strconv.FormatFloat(math.Max(0.1, float64(i.High-i.Low)/2), 'f', 1, 64)
-}
+func halfWidth(i Interval) string { return tenths(float64(i.High-i.Low) / 2) }
+
+// tenths is an amount of stops to a tenth, and never nothing.
+func tenths(stops float64) string { return strconv.FormatFloat(math.Max(0.1, stops), 'f', 1, 64) }
 
 // percent is a share without decimals, or with one where there would be 0 left.
 func percent(share float64) string { return percentNumber(share) + " %" }

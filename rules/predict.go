@@ -68,29 +68,38 @@ func hanging(p Paper, v Viewing, share float64) wall {
 func Predict(c *Conditions, paper Paper, viewing Viewing, pic *Picture) Prediction {
 	desk, reference, print := c.now(), c.reference(), hanging(paper, viewing, c.share.value)
 	now, should, there := desk.at(pic.MeanY), reference.at(pic.MeanY), print.at(pic.MeanY)
-	cs := coloursOf(pic)
+	s := subjectOf(pic)
 	return Prediction{
-		Targets: compare(&now, &should, pic, cs),
-		Viewing: compare(&now, &there, pic, cs),
-		Steps:   shadowSteps(desk, reference, print, pic.Tones),
+		Targets: s.compare(&now, &should),
+		Viewing: s.compare(&now, &there),
+		Steps:   s.shadowSteps(desk, reference, print),
 		Match:   matching(desk, reference, paper, viewing),
 	}
 }
 
+// subject is a picture with what the model asks of it again and again, which is the same
+// at every desk.
+type subject struct {
+	pic     *Picture
+	colours []chosen
+	endTones
+}
+
+func subjectOf(pic *Picture) subject { return subject{pic, coloursOf(pic), endTonesOf(pic.Tones)} }
+
 // compare asks of every tone and colour of the picture: had I judged it under
 // r instead of a, what would I have chosen?
-func compare(a, r *look, pic *Picture, cs []chosen) Against {
-	sum := summarise(a, r, pic.Tones)
-	lo, hi := percentile(pic.Tones, contrastFrom), percentile(pic.Tones, contrastTo)
+func (s subject) compare(a, r *look) Against {
+	sum := summarise(a, r, s.pic.Tones)
 	return Against{
 		Shift:         sum.shift(),
-		Curve:         curve(a, r, pic.CurveAt),
+		Curve:         curve(a, r, s.pic.CurveAt),
 		WhiteChange:   Figure(sum.white),
 		Unabsorbed:    Figure(sum.unabsorbed),
-		Colourfulness: Figure(colourfulnessRatio(a, r, cs)),
-		Contrast:      Figure(contrastRatio(a, r, lo, hi)),
-		LostShare:     Figure(lostShare(a, r, pic.Tones)),
-		Cast:          castBetween(a, r, cs),
+		Colourfulness: Figure(colourfulnessRatio(a, r, s.colours)),
+		Contrast:      Figure(s.contrastRatio(a, r)),
+		LostShare:     Figure(lostShare(a, r, s.pic.Tones)),
+		Cast:          castBetween(a, r, s.colours),
 	}
 }
 
@@ -192,11 +201,15 @@ func summarise(a, r *look, tones []Tone) summary {
 		if t.Y < leastTone {
 			continue
 		}
-		shift := counted(toneShift(a, r, t.Y))
-		s.zone(t.Y).add(shift, t.Share)
-		s.whole.add(shift, t.Share)
+		s.add(t, counted(toneShift(a, r, t.Y)))
 	}
 	return s
+}
+
+// add takes what one tone is shifted by into its zone, and into the whole.
+func (s *summary) add(t Tone, shift float64) {
+	s.zone(t.Y).add(shift, t.Share)
+	s.whole.add(shift, t.Share)
 }
 
 func (s *summary) zone(y float64) *zone {
@@ -284,6 +297,30 @@ const (
 	contrastTo   = 0.90
 )
 
+// endTones are the tones of a picture, in relative luminance, between which its contrast is
+// told, and its shadow steps are counted.
+type endTones struct{ low, high, darkest, shade float64 }
+
+func endTonesOf(tones []Tone) endTones {
+	return endTones{
+		low: percentile(tones, contrastFrom), high: percentile(tones, contrastTo),
+		darkest: percentile(tones, shadowFrom), shade: percentile(tones, shadowTo),
+	}
+}
+
+func (e endTones) contrastRatio(a, r *look) float64 { return contrastRatio(a, r, e.low, e.high) }
+
+// stepsOn is the number of shadow steps on the medium with luminance l.
+func (e endTones) stepsOn(l func(float64) Luminance) float64 {
+	return shadowStepsBetween(l, e.darkest, e.shade)
+}
+
+// stepsLost is the share of the shadow steps on the screen now that wouldn't be there
+// at another desk.
+func (e endTones) stepsLost(now, should desk) float64 {
+	return stepsLost(e.stepsOn(now.screen.Luminance), e.stepsOn(should.screen.Luminance))
+}
+
 // leastContrastLeft bounds how far apart the two tones would have had to be chosen,
 // as a share of what they are.
 const leastContrastLeft = 0.1
@@ -313,13 +350,12 @@ const (
 // picture's shadow range: j(L(high)) - j(L(low)), DICOM PS3.14. In brighter light
 // there are more of them, for the finest detail; but the print can't hold what nobody
 // saw, so it has no more than the screen.
-func shadowSteps(now, should desk, print wall, tones []Tone) ShadowSteps {
-	low, high := percentile(tones, shadowFrom), percentile(tones, shadowTo)
-	screen := shadowStepsBetween(now.screen.Luminance, low, high)
+func (e endTones) shadowSteps(now, should desk, print wall) ShadowSteps {
+	screen := e.stepsOn(now.screen.Luminance)
 	return ShadowSteps{
 		Screen:    Figure(screen),
-		AtTargets: Figure(shadowStepsBetween(should.screen.Luminance, low, high)),
-		Print:     Figure(math.Min(screen, shadowStepsBetween(print.sheet.Luminance, low, high))),
+		AtTargets: Figure(e.stepsOn(should.screen.Luminance)),
+		Print:     Figure(math.Min(screen, e.stepsOn(print.sheet.Luminance))),
 	}
 }
 

@@ -113,30 +113,37 @@ func zones(s Shift) string {
 // (common practice, no source).
 const clearCast = 6
 
+// isSeen tells a cast that anybody would see, and isClear one that is more than slight.
+func (c Cast) isSeen() bool { return c.Word != castNone && c.Word != "" }
+
+func (c Cast) isClear() bool {
+	return c.isSeen() && math.Hypot(float64(c.A), float64(c.B)) >= clearCast
+}
+
 // colourText is the cast and the change of colourfulness; empty where nobody
 // would see them.
 func colourText(a Against) string {
 	ratio := float64(a.Colourfulness)
-	cast := a.Cast.Word != castNone && a.Cast.Word != ""
+	greys := greysText(a.Cast)
 	less, more := ratio <= 0.97, ratio >= 1.03
 	sentence := ""
 	switch {
-	case cast && math.Hypot(float64(a.Cast.A), float64(a.Cast.B)) >= clearCast:
+	case a.Cast.isClear():
 		// A light as far off as that takes from some hues and gives to others: a
 		// mean over all of them says nothing about any.
-		sentence = "Its colours: greys clearly {cast}."
-	case cast && less:
-		sentence = "Its colours: greys slightly {cast}, and about {less} less colourful."
-	case cast && more:
-		sentence = "Its colours: greys slightly {cast}, and about {more} more colourful."
-	case cast:
-		sentence = "Its colours: greys slightly {cast}."
+		sentence = "Its colours: greys {greys}."
+	case greys != "" && less:
+		sentence = "Its colours: greys {greys}, and about {less} less colourful."
+	case greys != "" && more:
+		sentence = "Its colours: greys {greys}, and about {more} more colourful."
+	case greys != "":
+		sentence = "Its colours: greys {greys}."
 	case less:
 		sentence = "Its colours: about {less} less colourful."
 	case more:
 		sentence = "Its colours: about {more} more colourful."
 	}
-	return fillIn(sentence, "cast", a.Cast.Word, "less", percent(1-ratio), "more", percent(ratio-1))
+	return fillIn(sentence, "greys", greys, "less", percent(1-ratio), "more", percent(ratio-1))
 }
 
 // matchText tells which light on this paper is as bright as the screen's white,

@@ -91,9 +91,7 @@ func (f *fault) onceRaised(a *look, lights []float64, stops float64) (up advised
 		if t.Y < leastTone {
 			continue
 		}
-		up := math.Log2(tones[i] / t.Y)
-		by.zone(t.Y).add(up, t.Share)
-		by.whole.add(up, t.Share)
+		by.add(t, math.Log2(tones[i]/t.Y))
 	}
 	earlier := f.c.how.raised
 	found := func(z, by zone, earlier float64) float64 { return f.find(&s, z, earlier).found - by.mean() }

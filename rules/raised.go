@@ -6,11 +6,11 @@ import (
 	"lampblack/rules/colour"
 )
 
-// What was done: a file that was raised after its notice. The person judged the picture as it was before,
-// at the desk that makes it print dark, and raised it because it was said to: what is
-// predicted is the picture as it was judged, and what the print comes out by is that less
-// the raise. Somebody who put the desk right and judged the file anew has raised it by eye,
-// and nothing is taken off.
+// What was done: a file that was raised after its notice. The person judged the picture as
+// it was before, at the desk that makes it print dark, and raised it because it was said
+// to: what is predicted is the picture as it was judged, and what the print comes out by
+// is that less the raise. Somebody who put the desk right and judged the file anew has
+// raised it by eye, and nothing is taken off.
 
 // raise is how the tones of a picture lie above those that it was judged with.
 type raise struct {
@@ -100,37 +100,10 @@ func (g *Gist) furthest(after *Gist, up func(float64) float64) (most float64) {
 	return most
 }
 
-// leastAt is where f, which has one valley between 0 and most, is least: by golden sections.
-func leastAt(f func(float64) float64, most float64) float64 {
-	const golden, steps = 0.6180339887498949, 40
-	low, high := 0.0, most
-	a, b := high-golden*(high-low), low+golden*(high-low)
-	fa, fb := f(a), f(b)
-	for range steps {
-		if fa < fb {
-			high, b, fb = b, a, fa
-			a = high - golden*(high-low)
-			fa = f(a)
-		} else {
-			low, a, fa = a, b, fb
-			b = low + golden*(high-low)
-			fb = f(b)
-		}
-	}
-	return (low + high) / 2
-}
-
 // down is the tone that a raise has brought to L* l: the inverse of up, by bisection. Of
 // white, where an exposure has clipped many, it is the darkest.
 func (r raise) down(l float64) float64 {
-	low, high := 0.0, l // a raise lowers none
-	for range 40 {
-		if middle := (low + high) / 2; r.up(middle) < l {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
+	low, high := bisect(0, l, func(was float64) bool { return r.up(was) < l }) // a raise lowers none
 	return (low + high) / 2
 }
 
@@ -141,13 +114,11 @@ func (r raise) takenOff(pic Picture) (judged Picture, by raised) {
 	judged.Tones, judged.MeanY = nil, 0
 	var parts summary
 	for _, t := range pic.Tones {
-		y := colour.FromLightness(r.down(colour.Lightness(t.Y)))
-		judged.Tones = append(judged.Tones, Tone{y, t.Share})
-		judged.MeanY += y * t.Share
-		if y >= leastTone {
-			up := math.Min(mostTone, math.Log2(t.Y/y))
-			parts.zone(y).add(up, t.Share)
-			parts.whole.add(up, t.Share)
+		was := Tone{colour.FromLightness(r.down(colour.Lightness(t.Y))), t.Share}
+		judged.Tones = append(judged.Tones, was)
+		judged.MeanY += was.Y * was.Share
+		if was.Y >= leastTone {
+			parts.add(was, math.Min(mostTone, math.Log2(t.Y/was.Y)))
 		}
 	}
 	judged.Colours = r.coloursTakenOff(pic.Colours)

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -17,7 +16,7 @@ func RaisedBy(r *Report) string {
 	if !r.WasRaised() {
 		return ""
 	}
-	return "raised by about " + twentieths(float64(r.Raised)) + " stop"
+	return fillIn("raised by about {stops} stop", "stops", twentieths(float64(r.Raised)))
 }
 
 // raisedDetail is what stands behind the words for a verdict on a file that was raised;
@@ -27,7 +26,7 @@ func raisedDetail(r *Report) string {
 	case !r.WasRaised() || r.Verdict == Unsure && r.Unsettled != "":
 		return ""
 	case r.Verdict == Drab:
-		return raisedText(r) + ", but not what it loses: " + losses(r)
+		return fillIn("{raised}, but not what it loses: {losses}", "raised", raisedText(r), "losses", losses(r))
 	}
 	return raisedText(r)
 }
@@ -37,20 +36,21 @@ func raisedDetail(r *Report) string {
 //
 //	you raised it by about 0.35 stop; that answers it
 func raisedText(r *Report) string {
-	did := "you raised it by about " + twentieths(float64(r.Raised)) + " stop; that "
 	left, whole := answerLeft(r)
-	where := ""
-	if !whole {
-		where = " in the shadows"
-	}
-	switch size := twentieths(math.Abs(left)); {
+	sentence := ""
+	switch {
 	case r.Verdict == Holds || math.Abs(left) < leastRaise:
-		return did + "answers it"
+		sentence = "you raised it by about {stops} stop; that answers it"
+	case left < 0 && whole:
+		sentence = "you raised it by about {stops} stop; that is more than it takes, and makes it about {left} stop lighter"
 	case left < 0:
-		return fmt.Sprintf("%sis more than it takes, and makes it about %s stop lighter%s", did, size, where)
+		sentence = "you raised it by about {stops} stop; that is more than it takes, and makes it about {left} stop lighter in the shadows"
+	case whole:
+		sentence = "you raised it by about {stops} stop; that answers {part} of it, and leaves it about {left} stop darker"
 	default:
-		return fmt.Sprintf("%sanswers %s of it, and leaves it about %s stop darker%s", did, partText(r, left, whole), size, where)
+		sentence = "you raised it by about {stops} stop; that answers {part} of it, and leaves it about {left} stop darker in the shadows"
 	}
+	return fillIn(sentence, "stops", twentieths(float64(r.Raised)), "left", twentieths(math.Abs(left)), "part", partText(r, left, whole))
 }
 
 // answerLeft is what a raise leaves of the shift, in stops, of the whole or where it shows
@@ -88,7 +88,7 @@ func raisedReason(r *Report) []string {
 	if !r.WasRaised() {
 		return nil
 	}
-	return []string{"That is of the picture as you judged it. The file was " + RaisedBy(r) + " since, which is taken off."}
+	return []string{fillIn("That is of the picture as you judged it. The file was {raised} since, which is taken off.", "raised", RaisedBy(r))}
 }
 
 // twentieths is a size in stops as it is told of a raise, in steps of 0.05.

@@ -96,7 +96,7 @@ func troubleAt(p *Profile, e Export, should desk) (t trouble) {
 	if shareBelow(pic.Tones, shadowL) >= leastZone {
 		t.shadows, t.shadowsOfDesk = c.how.found(s.shadows.mean(), beta)
 	}
-	l := lossesAt(now, should, pic, coloursOf(pic), p.Quiet)
+	l := subjectOf(pic).lossesAt(now, should, p.Quiet)
 	t.colour, t.contrast, t.steps = l[lossOfColour], l[lossOfContrast], l[lossOfSteps]
 	return t
 }

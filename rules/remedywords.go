@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -62,7 +61,7 @@ func (f *fault) wantingText(o option, ch change) string {
 	if !o.wanting || !k.InTarget {
 		return ""
 	}
-	return fmt.Sprintf("It is in its target at %s, but nothing outside of its own would be enough.", valueText(k))
+	return fillIn("It is in its target at {value}, but nothing outside of its own would be enough.", "value", valueText(k))
 }
 
 // beyondText owns up to a value outside of the condition's own target, which is
@@ -73,12 +72,13 @@ func beyondText(c *Conditions, ch change) string {
 	if !(Range{float64(k.Target[0]), float64(k.Target[1])}.beyond(ch.value) > rounding) {
 		return ""
 	}
-	return fmt.Sprintf("That is outside your target of %s, where your reference is.", targetText(k))
+	return fillIn("That is outside your target of {target}, where your reference is.", "target", targetText(k))
 }
 
 // greyText is a grey as editors take it: its 8-bit sRGB value and its L*.
 func greyText(y float64) string {
-	return fmt.Sprintf("sRGB %.0f, L* %.0f", 255*colour.SRGB.Encode(y), colour.Lightness(y))
+	return fillIn("sRGB {value}, L* {lightness}",
+		"value", wholeNumber(255*colour.SRGB.Encode(y)), "lightness", wholeNumber(colour.Lightness(y)))
 }
 
 // leftText owns up to what a setting does not put right.
@@ -96,45 +96,47 @@ func (f *fault) shiftLeftText(whole, shadows float64) string {
 	if f.kind == faultOfShadows {
 		least = leastChange
 	}
+	left, sentence := whole, ""
 	ofShadows := math.Abs(shadows) >= math.Max(least, math.Abs(whole))
-	switch {
-	case ofShadows && f.still(shadows) && f.darker:
-		return fmt.Sprintf("The shadows would still print %s darker.", roughly(shadows))
-	case ofShadows && f.still(shadows):
-		return fmt.Sprintf("The shadows would still print %s lighter.", roughly(-shadows))
-	case ofShadows && f.darker:
-		return fmt.Sprintf("The shadows would then print %s lighter.", roughly(-shadows))
+	if ofShadows {
+		left = shadows
+	}
+	darker := left > 0
+	switch still := darker == f.darker; { // the way the verdict has it
+	case ofShadows && still && darker:
+		sentence = "The shadows would still print {left} darker."
+	case ofShadows && still:
+		sentence = "The shadows would still print {left} lighter."
+	case ofShadows && darker:
+		sentence = "The shadows would then print {left} darker."
 	case ofShadows:
-		return fmt.Sprintf("The shadows would then print %s darker.", roughly(shadows))
+		sentence = "The shadows would then print {left} lighter."
 	case !(math.Abs(whole) >= leastChange):
 		return ""
-	case f.still(whole) && f.darker:
-		return fmt.Sprintf("It would still print %s darker.", roughly(whole))
-	case f.still(whole):
-		return fmt.Sprintf("It would still print %s lighter.", roughly(-whole))
-	case f.darker:
-		return fmt.Sprintf("It would then print %s lighter.", roughly(-whole))
+	case still && darker:
+		sentence = "It would still print {left} darker."
+	case still:
+		sentence = "It would still print {left} lighter."
+	case darker:
+		sentence = "It would then print {left} darker."
 	default:
-		return fmt.Sprintf("It would then print %s darker.", roughly(whole))
+		sentence = "It would then print {left} lighter."
 	}
+	return fillIn(sentence, "left", roughly(math.Abs(left)))
 }
-
-// still tells a shift that is the way the verdict has it.
-func (f *fault) still(stops float64) bool { return stops > 0 == f.darker }
 
 // lossLeftText is the same of a drab print.
 func (f *fault) lossLeftText(o option) (steps []string) {
-	left := lossesAt(f.c.with(o.changes...), f.should, f.pic, f.colours, f.quiet)
-	limits := [3]float64{lossOfColour: 1 - f.quiet.Colourful, lossOfContrast: 1 - f.quiet.Contrast, lossOfSteps: f.quiet.StepsLost}
+	left, limits := f.lossesAt(o.then, f.should, f.quiet), lossLimits(f.quiet)
 	sentences := [3]string{
-		lossOfColour:   "It would still be about %s less colourful.",
-		lossOfContrast: "It would still be about %s flatter.",
-		lossOfSteps:    "About %s of the fine detail in the shadows would still be lost.",
+		lossOfColour:   "It would still be about {lost} less colourful.",
+		lossOfContrast: "It would still be about {lost} flatter.",
+		lossOfSteps:    "About {lost} of the fine detail in the shadows would still be lost.",
 	}
 	for i, sentence := range sentences {
 		const worthWords = 0.02
-		if lost := left[i] * math.Max(leastLimit, limits[i]); f.counted[i] && lost >= worthWords {
-			steps = append(steps, fmt.Sprintf(sentence, percent(lost)))
+		if lost := left[i] * limits[i]; f.counted[i] && lost >= worthWords {
+			steps = append(steps, fillIn(sentence, "lost", percent(lost)))
 		}
 	}
 	return steps
@@ -146,23 +148,20 @@ func raiseFileText(stops float64) string {
 	case !(math.Abs(stops) >= leastChange):
 		return ""
 	case stops < 0:
-		return fmt.Sprintf("Or lower this file's midtones by about %s stop (white stays).", tenths(-stops))
+		return fillIn("Or lower this file's midtones by about {stops} stop (white stays).", "stops", tenths(-stops))
 	default:
-		return fmt.Sprintf("Or raise this file's midtones by about %s stop (white stays).", tenths(stops))
+		return fillIn("Or raise this file's midtones by about {stops} stop (white stays).", "stops", tenths(stops))
 	}
 }
-
-// tenths is an amount of stops to a tenth, and never nothing.
-func tenths(stops float64) string { return fmt.Sprintf("%.1f", math.Max(0.1, stops)) }
 
 // curveText is the raise of a file, in the values of its own encoding.
 func curveText(pic *Picture, stops float64) string {
 	e, assumed := encodingOf(pic)
-	from, to := 255*e.Encode(midGrey), 255*e.Encode(midGrey*math.Exp2(stops))
+	sentence := "If it must be printed now: on a copy, take mid grey from {from} to {to} in a curve; black and white stay."
 	if assumed {
-		return fmt.Sprintf("If it must be printed now: on a copy, take mid grey from %.0f to %.0f (sRGB) in a curve; black and white stay.", from, to)
+		sentence = "If it must be printed now: on a copy, take mid grey from {from} to {to} (sRGB) in a curve; black and white stay."
 	}
-	return fmt.Sprintf("If it must be printed now: on a copy, take mid grey from %.0f to %.0f in a curve; black and white stay.", from, to)
+	return fillIn(sentence, "from", wholeNumber(255*e.Encode(midGrey)), "to", wholeNumber(255*e.Encode(midGrey*math.Exp2(stops))))
 }
 
 // encodings are the curves of encodings by what stands in the descriptions of colour
@@ -196,15 +195,15 @@ func viewingSteps(place string, lux, left float64) []string {
 	there, fades := "", ""
 	switch {
 	case left >= leastChange:
-		there = fmt.Sprintf("It would still look %s darker there.", roughly(left))
+		there = fillIn("It would still look {left} darker there.", "left", roughly(left))
 	case left <= -leastChange:
-		there = fmt.Sprintf("It would still look %s lighter there.", roughly(-left))
+		there = fillIn("It would still look {left} lighter there.", "left", roughly(-left))
 	}
 	if lux > fadingLight {
 		fades = lightFades
 	}
 	return []string{
-		fmt.Sprintf("Light the print at %s with about %s lx, in which the paper is as bright as the screen.", place, about(lux)),
+		fillIn("Light the print at {place} with about {light} lx, in which the paper is as bright as the screen.", "place", place, "light", about(lux)),
 		there, fades,
 	}
 }
@@ -214,7 +213,7 @@ func dimText(limit float64) string {
 }
 
 func checkSurroundText(y float64) string {
-	return fmt.Sprintf("Check that the editor's surround is a grey of %s of white (%s), and note it.", percent(y), greyText(y))
+	return fillIn("Check that the editor's surround is a grey of {share} of white ({grey}), and note it.", "share", percent(y), "grey", greyText(y))
 }
 
 func logLightText(limit float64, again bool) string {

@@ -147,12 +147,9 @@ func perSample(hit bool) float64 {
 
 // sampler works out what each sample does to one picture.
 type sampler struct {
-	c              *Conditions
-	picture        *Picture // coarse
-	colours        []chosen
-	hasShadows     bool
-	lo, hi         float64 // the tones between which its contrast is told
-	darkest, shade float64 // those between which its shadow steps are counted
+	c          *Conditions
+	subject    // coarse, with the ends of the picture as it is
+	hasShadows bool
 
 	// The patience with the desk as far as it is known. A sample has no less: that a meter
 	// is not exact is no fault of a desk at the end of its range.
@@ -162,26 +159,23 @@ type sampler struct {
 func newSampler(c *Conditions, pic *Picture) sampler {
 	small, desk := coarse(pic), c.now()
 	return sampler{
-		c: c, picture: small, colours: coloursOf(small),
+		c: c, subject: subject{small, coloursOf(small), endTonesOf(pic.Tones)},
 		hasShadows: shareBelow(small.Tones, shadowL) >= leastZone,
-		lo:         percentile(pic.Tones, contrastFrom), hi: percentile(pic.Tones, contrastTo),
-		darkest: percentile(pic.Tones, shadowFrom), shade: percentile(pic.Tones, shadowTo),
-		darkens: c.target.patience(desk, toDarker), lightens: c.target.patience(desk, toLighter),
+		darkens:    c.target.patience(desk, toDarker), lightens: c.target.patience(desk, toLighter),
 	}
 }
 
 // effect compares one disturbed desk with its reference.
 func (s *sampler) effect(z []float64) effect {
 	d := s.c.disturbed(z)
-	a, r := d.now.at(s.picture.MeanY), d.should.at(s.picture.MeanY)
-	sum := summarise(&a, &r, s.picture.Tones)
+	a, r := d.now.at(s.pic.MeanY), d.should.at(s.pic.MeanY)
+	sum := summarise(&a, &r, s.pic.Tones)
 	e := effect{
 		colourful: colourfulnessRatio(&a, &r, s.colours),
-		contrast:  contrastRatio(&a, &r, s.lo, s.hi),
-		stepsLost: stepsLost(shadowStepsBetween(d.now.screen.Luminance, s.darkest, s.shade),
-			shadowStepsBetween(d.should.screen.Luminance, s.darkest, s.shade)),
-		darkens:  math.Max(s.darkens, s.c.target.patience(d.now, toDarker)),
-		lightens: math.Max(s.lightens, s.c.target.patience(d.now, toLighter)),
+		contrast:  s.contrastRatio(&a, &r),
+		stepsLost: s.stepsLost(d.now, d.should),
+		darkens:   math.Max(s.darkens, s.c.target.patience(d.now, toDarker)),
+		lightens:  math.Max(s.lightens, s.c.target.patience(d.now, toLighter)),
 	}
 	e.deadens = math.Min(e.darkens, e.lightens)
 	e.wholeFound, e.whole = s.c.how.found(sum.whole.mean(), sum.unabsorbed-s.c.how.raised.whole)

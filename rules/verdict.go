@@ -40,7 +40,7 @@ const tellingEnough = 0.25
 // ownDoubt tells that what makes it close is the model's own uncertainty, and that no
 // measurement at the desk would tell much.
 func (s *Spread) ownDoubt() bool {
-	return s.ModelShare > 0.5 && (s.Measure == "" || s.Explains*s.DeskShare < tellingEnough)
+	return s.ModelShare > mostlyModel && (s.Measure == "" || s.Explains*s.DeskShare < tellingEnough)
 }
 
 // Warns tells whether a verdict is one that the notice is for.

@@ -106,21 +106,6 @@ func appendLine(dir, name string, line []byte) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	info, err := f.Stat()
-	if err != nil {
-		return err
-	}
-	if size := info.Size(); size > 0 {
-		end := make([]byte, 1)
-		if _, err := f.ReadAt(end, size-1); err != nil {
-			return err
-		}
-		if end[0] != '\n' {
-			line = append([]byte{'\n'}, line...)
-		}
-	}
-	if _, err := f.Write(line); err != nil {
-		return err
-	}
-	return f.Sync()
+	_, _, err = private.AppendLines(f, line)
+	return err
 }

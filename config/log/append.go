@@ -57,41 +57,13 @@ func appendDurably(path, text string) (before, after stamp, err error) {
 		return before, after, err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	info, err := f.Stat()
+	info, added, err := private.AppendLines(f, []byte(text))
 	if err != nil {
 		return before, after, err
 	}
 	before = stampOf(info)
-	torn, err := endsTorn(f, before.size)
-	if err != nil {
-		return before, after, err
-	}
-	if torn {
-		text = "\n" + text
-	}
-	if _, err := f.WriteString(text); err != nil {
-		return before, after, err
-	}
-	if err := f.Sync(); err != nil {
-		return before, after, err
-	}
-	if info, err := f.Stat(); err == nil && info.Size() == before.size+int64(len(text)) {
+	if info, err := f.Stat(); err == nil && info.Size() == before.size+int64(added) {
 		after = stampOf(info)
 	}
-	if before.size == 0 {
-		return before, after, private.SyncFolder(filepath.Dir(path))
-	}
 	return before, after, nil
-}
-
-// endsTorn tells whether the last line of a file of that size lacks its end.
-func endsTorn(f *os.File, size int64) (bool, error) {
-	if size == 0 {
-		return false, nil
-	}
-	var last [1]byte
-	if _, err := f.ReadAt(last[:], size-1); err != nil {
-		return false, err
-	}
-	return last[0] != '\n', nil
 }

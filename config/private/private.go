@@ -2,7 +2,7 @@
 // alone, in folders that only the user can enter, and no link is followed where one of
 // them should be, so that nobody leads what is written to another file. A link further
 // up, in the path of the folder, is the user's own affair. [Replace] writes a file whole or
-// not at all; what [Append] opens is only added to.
+// not at all; what [Append] opens is only added to, by [AppendLines] line by line.
 package private
 
 import (
@@ -52,6 +52,44 @@ func firstOf(a, b error) error {
 // Append opens a file to read it and to write at its end, and makes it if need be.
 func Append(path string) (*os.File, error) {
 	return Open(path, os.O_RDWR|os.O_APPEND|os.O_CREATE)
+}
+
+// AppendLines adds lines to the end of a file opened to read and to append: in one write,
+// on lines of their own even where the last one there was cut off. It returns once they
+// are on the disk, and a new file's name too, with the file as it was before and how many
+// bytes were added.
+func AppendLines(f *os.File, lines []byte) (before fs.FileInfo, added int, err error) {
+	before, err = f.Stat()
+	if err != nil {
+		return nil, 0, err
+	}
+	size := before.Size()
+	torn, err := endsTorn(f, size)
+	if err != nil {
+		return before, 0, err
+	}
+	if torn {
+		lines = append([]byte{'\n'}, lines...)
+	}
+	if added, err = f.Write(lines); err == nil {
+		err = f.Sync()
+	}
+	if err == nil && size == 0 {
+		err = SyncFolder(filepath.Dir(f.Name()))
+	}
+	return before, added, err
+}
+
+// endsTorn tells whether the last line of a file of that size lacks its end.
+func endsTorn(f *os.File, size int64) (bool, error) {
+	if size == 0 {
+		return false, nil
+	}
+	var last [1]byte
+	if _, err := f.ReadAt(last[:], size-1); err != nil {
+		return false, err
+	}
+	return last[0] != '\n', nil
 }
 
 // Read is the content of a file.

@@ -79,6 +79,32 @@ func TestReplace(t *testing.T) {
 	}
 }
 
+// A line goes behind what is there, on a line of its own.
+func TestAppendLines(t *testing.T) {
+	for was, want := range map[string]string{
+		"":              "one\ntwo\n",
+		"before\n":      "before\none\ntwo\n",
+		"before\ncut o": "before\ncut o\none\ntwo\n",
+	} {
+		path := filepath.Join(t.TempDir(), "lines")
+		mustNot(t, os.WriteFile(path, []byte(was), 0o600))
+		f, err := Append(path)
+		mustNot(t, err)
+		before, added, err := AppendLines(f, []byte("one\ntwo\n"))
+		mustNot(t, errors.Join(err, f.Close()))
+		if before.Size() != int64(len(was)) || added != len(want)-len(was) {
+			t.Errorf("behind %q: it was %d bytes, %d were added", was, before.Size(), added)
+		}
+		wantText(t, path, want)
+	}
+	f, err := os.Open(t.TempDir())
+	mustNot(t, err)
+	defer f.Close()
+	if _, _, err := AppendLines(f, []byte("one\n")); err == nil {
+		t.Error("a folder was written to")
+	}
+}
+
 func TestAppendAndRead(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "deep", "journal")
 	mustNot(t, Folder(dir))
