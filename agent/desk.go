@@ -100,8 +100,7 @@ func (d *desk) takeSensed(s sensed, now time.Time) (t tidings) {
 	}
 	if s.err != nil {
 		text := sensorText(s.err)
-		t.say(text)
-		t.begin(sensorTrouble, "", text)
+		t.sayAndBegin(sensorTrouble, "", text)
 		return t
 	}
 	t.end(sensorTrouble, "")

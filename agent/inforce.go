@@ -40,8 +40,7 @@ func ofLog(doing string, err error) (t tidings) {
 		t.end(logTrouble, doing)
 		return t
 	}
-	t.say(err.Error())
-	t.begin(logTrouble, doing, err.Error())
+	t.sayAndBegin(logTrouble, doing, err.Error())
 	return t
 }
 
@@ -72,8 +71,7 @@ func (d *desk) fillPapers() (t tidings) {
 	d.profile = p
 	t.endAll(paperTrouble)
 	for _, n := range notes {
-		t.say(n)
-		t.begin(paperTrouble, n, n)
+		t.sayAndBegin(paperTrouble, n, n)
 	}
 	return t
 }

@@ -88,8 +88,7 @@ func (u *underway) openState(now time.Time) (w writing, open bool) {
 // written: it need not change with every try.
 func (u *underway) tryLater(err error, now time.Time) (t tidings) {
 	if u.retryAt.IsZero() {
-		t.say(err.Error())
-		t.begin(journalTrouble, "", err.Error())
+		t.sayAndBegin(journalTrouble, "", err.Error())
 	}
 	u.retryAt = now.Add(keepRetry)
 	return t
@@ -104,5 +103,5 @@ func (u *underway) retryDue(now time.Time) bool {
 func (u *underway) letGo() {
 	e := u.unkept[0]
 	u.unkept = u.unkept[1:]
-	u.release(journal.Identify(e.Path, e.Size, e.ModTime))
+	u.release(e.Identity())
 }

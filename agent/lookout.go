@@ -46,8 +46,7 @@ func (l *loop) onWatchEnded(a answer[string, nothing]) {
 	}
 	text := fmt.Sprintf("%s can't be watched any more: %v; quit Lampblack, and start it again", a.about, a.err)
 	var t tidings
-	t.say(text)
-	t.begin(faultTrouble, a.about, text)
+	t.sayAndBegin(faultTrouble, a.about, text)
 	l.tell(t)
 }
 

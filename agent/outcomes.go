@@ -31,7 +31,7 @@ func (w olderWhites) judged(journalDir string, p *rules.Profile, outcomes []jour
 		if !o.Lacks() {
 			continue
 		}
-		if white, looked := w[journal.Identify(o.Path, o.Size, o.ModTime)]; looked {
+		if white, looked := w[o.Identity()]; looked {
 			completed[i].Tone, completed[i].White = p.OlderParts(o.Predicted, white)
 		}
 	}
@@ -43,7 +43,7 @@ func (w olderWhites) judged(journalDir string, p *rules.Profile, outcomes []jour
 func (w olderWhites) lookUp(journalDir string, outcomes []journal.Outcome) {
 	wanted := map[journal.Identity]bool{}
 	for _, o := range outcomes {
-		id := journal.Identify(o.Path, o.Size, o.ModTime)
+		id := o.Identity()
 		if _, looked := w[id]; o.Lacks() && !looked {
 			wanted[id] = true
 		}
@@ -108,17 +108,14 @@ func raisedBy(r *rules.Report) rules.Figure {
 	if !r.WasRaised() || t.Left == nil {
 		return rules.Unknown
 	}
-	before := t
-	before.Left = nil
-	return before.Expected().Whole - t.Left.Whole
+	return t.AsJudged().Whole - t.Left.Whole
 }
 
 // keptOutcome are the tidings in having written to the outcomes, which went well or not;
 // what they teach now is taken over at once.
 func (d *desk) keptOutcome(journalDir string, err error) (kept bool, t tidings) {
 	if err != nil {
-		t.say(err.Error())
-		t.begin(outcomeTrouble, "", err.Error())
+		t.sayAndBegin(outcomeTrouble, "", err.Error())
 		return false, t
 	}
 	t.end(outcomeTrouble, "")
@@ -138,7 +135,7 @@ func (d *desk) learn(journalDir string) (t tidings) {
 		d.learnt = rules.Learn(d.older.judged(journalDir, d.profile, outcomes), d.profile.Judged)
 		d.told = map[journal.Identity]journal.Outcome{}
 		for _, o := range outcomes {
-			d.told[journal.Identify(o.Path, o.Size, o.ModTime)] = o
+			d.told[o.Identity()] = o
 		}
 	}
 	d.profile.Learnt = d.learnt

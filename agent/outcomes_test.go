@@ -24,7 +24,7 @@ func TestOutcomeOfANameThatIsNoText(t *testing.T) {
 	if err != nil || len(outcomes) != 1 {
 		t.Fatalf("%+v, %v", outcomes, err)
 	}
-	if o := outcomes[0]; journal.Identify(o.Path, o.Size, o.ModTime) != identityOf(e) {
+	if o := outcomes[0]; o.Identity() != e.Identity() {
 		t.Errorf("told of %q, which is not %q", o.Path, e.Path)
 	}
 }
@@ -67,17 +67,17 @@ func TestTakeBackOutcome(t *testing.T) {
 		t.Errorf("the menu offers to take back %q, want %q", got, want)
 	}
 	takeBack()
-	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged || l.desk.profile.Learnt.Prints != 1 || l.desk.justLogged(now) != "" {
+	if o := l.desk.told[e.Identity()]; o.Word != rules.AsJudged || l.desk.profile.Learnt.Prints != 1 || l.desk.justLogged(now) != "" {
 		t.Errorf("taken back, it came out %q, and %d prints teach; on offer is %q", o.Word, l.desk.profile.Learnt.Prints, l.desk.justLogged(now))
 	}
 	takeBack() // there is nothing more
-	if o := l.desk.told[identityOf(e)]; o.Word != rules.AsJudged {
+	if o := l.desk.told[e.Identity()]; o.Word != rules.AsJudged {
 		t.Errorf("taken back twice, it came out %q", o.Word)
 	}
 	tell(rules.BitDarker)
 	now = now.Add(10 * time.Minute)
 	takeBack() // too late
-	if o := l.desk.told[identityOf(e)]; o.Word != rules.BitDarker {
+	if o := l.desk.told[e.Identity()]; o.Word != rules.BitDarker {
 		t.Errorf("taken back too late, it came out %q", o.Word)
 	}
 }
@@ -121,9 +121,9 @@ func TestOlderOutcomes(t *testing.T) {
 		}
 	}
 	tellOlder := journal.Entry{Path: "/to-print/quay.tif", Size: 5, ModTime: outcomes[0].ModTime}
-	found, err := journal.FindAll(dir, map[journal.Identity]bool{identityOf(tellOlder): true})
+	found, err := journal.FindAll(dir, map[journal.Identity]bool{tellOlder.Identity(): true})
 	mustNot(t, err)
-	if o := asOutcome(found[identityOf(tellOlder)], morning, rules.AsJudged, 0); !o.Lacks() {
+	if o := asOutcome(found[tellOlder.Identity()], morning, rules.AsJudged, 0); !o.Lacks() {
 		t.Errorf("an outcome told today of an entry of then takes it for one whose white was right: %+v", o)
 	}
 }

@@ -31,7 +31,7 @@ func (v *voice) tellable(told map[journal.Identity]journal.Outcome) []tray.Print
 		if raised := rules.RaisedBy(e.Report); raised != "" {
 			known = raised + ", " + known
 		}
-		if o, told := told[identityOf(e)]; told {
+		if o, told := told[e.Identity()]; told {
 			known = "came out " + rules.OutcomeText(o.Word, o.Found)
 		}
 		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == v.chosen})
@@ -48,6 +48,4 @@ func (v *voice) print(id string) (e journal.Entry, offered bool) {
 	return v.prints[i], true
 }
 
-func printID(e journal.Entry) string { return identityOf(e).String() }
-
-func identityOf(e journal.Entry) journal.Identity { return journal.Identify(e.Path, e.Size, e.ModTime) }
+func printID(e journal.Entry) string { return e.Identity().String() }

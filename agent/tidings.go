@@ -31,6 +31,12 @@ func (t *tidings) begin(k kind, about, text string) {
 	*t = append(*t, tiding{does: beginTrouble, kind: k, about: about, text: text})
 }
 
+// sayAndBegin has a trouble that begins said on the terminal, too.
+func (t *tidings) sayAndBegin(k kind, about, text string) {
+	t.say(text)
+	t.begin(k, about, text)
+}
+
 func (t *tidings) end(k kind, about string) {
 	*t = append(*t, tiding{does: endTrouble, kind: k, about: about})
 }

@@ -51,6 +51,12 @@ func (a Against) Expected() Shift {
 	if a.Left != nil {
 		return *a.Left
 	}
+	return a.AsJudged()
+}
+
+// AsJudged is the same of the picture as it was judged, whatever the file was raised by
+// since.
+func (a Against) AsJudged() Shift {
 	if a.Corrected != nil {
 		return *a.Corrected
 	}

@@ -66,9 +66,7 @@ func answerLeft(r *Report) (left float64, whole bool) {
 
 // partText is how much of what was warned of a raise answers.
 func partText(r *Report, left float64, whole bool) string {
-	t := r.Prediction.Targets
-	t.Left = nil
-	before := t.Expected()
+	before := r.Prediction.Targets.AsJudged()
 	was := float64(before.Whole)
 	if !whole {
 		was = float64(before.Shadows)

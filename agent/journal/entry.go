@@ -49,6 +49,9 @@ type Entry struct {
 	CatchUp bool `json:"catch_up,omitempty"` // found afterwards: the conditions may have been others
 }
 
+// Identity is that of the export.
+func (e Entry) Identity() Identity { return Identify(e.Path, e.Size, e.ModTime) }
+
 // Verdict is the report's, or Unread for a file that could not be read.
 func (e Entry) Verdict() rules.Verdict {
 	if e.Report == nil {

@@ -62,7 +62,7 @@ func FindAll(dir string, wanted map[Identity]bool) (map[Identity]Entry, error) {
 	for i := len(paths) - 1; i >= 0 && len(found) < len(wanted); i-- { // seldom is it long ago
 		latest := map[Identity]Entry{}
 		_, err := readFile(paths[i], of, func(e Entry) error {
-			latest[Identify(e.Path, e.Size, e.ModTime)] = e
+			latest[e.Identity()] = e
 			return nil
 		})
 		if err != nil {

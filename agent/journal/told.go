@@ -45,7 +45,7 @@ func takeTold(told []Outcome, o Outcome) []Outcome {
 		return append(told, o)
 	}
 	i := slices.IndexFunc(told, func(before Outcome) bool {
-		return before.At.Equal(o.Withdraws) && before.Reset == (o.Path == "") && before.identity() == o.identity()
+		return before.At.Equal(o.Withdraws) && before.Reset == (o.Path == "") && before.Identity() == o.Identity()
 	})
 	if i < 0 {
 		return told
@@ -57,7 +57,7 @@ func takeTold(told []Outcome, o Outcome) []Outcome {
 func counting(told []Outcome) (last []Outcome) {
 	at := map[Identity]int{}
 	for _, o := range told {
-		id := o.identity()
+		id := o.Identity()
 		i, known := at[id]
 		switch {
 		case o.Reset:
@@ -72,7 +72,8 @@ func counting(told []Outcome) (last []Outcome) {
 	return last
 }
 
-func (o Outcome) identity() Identity { return Identify(o.Path, o.Size, o.ModTime) }
+// Identity is that of the export that it is about.
+func (o Outcome) Identity() Identity { return Identify(o.Path, o.Size, o.ModTime) }
 
 func openOutcomes(dir, path string) (*os.File, error) {
 	if err := private.CheckFolder(dir); err != nil {

@@ -88,7 +88,7 @@ func outcomesTold(dir string) (map[journal.Identity]string, error) {
 	outcomes, _, err := journal.ReadOutcomes(dir)
 	told := map[journal.Identity]string{}
 	for _, o := range outcomes {
-		told[journal.Identify(o.Path, o.Size, o.ModTime)] = "came out " + rules.OutcomeText(o.Word, o.Found)
+		told[o.Identity()] = "came out " + rules.OutcomeText(o.Word, o.Found)
 	}
 	return told, err
 }
@@ -97,7 +97,7 @@ func outcomesTold(dir string) (map[journal.Identity]string, error) {
 // and what must be called after the last.
 func (c journalCmd) shower(j *job, told map[journal.Identity]string) (show func(journal.Entry) error, end func() error) {
 	nothing := func() error { return nil }
-	outcome := func(e journal.Entry) string { return told[journal.Identify(e.Path, e.Size, e.ModTime)] }
+	outcome := func(e journal.Entry) string { return told[e.Identity()] }
 	switch {
 	case c.CSV:
 		t := newTable(j.voice)
