@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"fmt"
 	"path/filepath"
 	"time"
 
@@ -72,7 +73,7 @@ func (d *desk) noteOutcome(journalDir string, e journal.Entry, word rules.Outcom
 	o := asOutcome(e, now, word, word.Found())
 	kept, t := d.keptOutcome(journalDir, journal.AppendOutcome(journalDir, o))
 	if kept {
-		told := filepath.Base(e.Path) + " came out " + rules.OutcomeText(word, o.Found)
+		told := fmt.Sprintf("%s came out %s", filepath.Base(e.Path), rules.OutcomeText(word, o.Found))
 		d.clicked = clicked{told, now, func(d *desk, now time.Time) (bool, tidings) {
 			return d.keptOutcome(journalDir, journal.TakeBackOutcome(journalDir, o, now))
 		}}

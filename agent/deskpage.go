@@ -104,7 +104,7 @@ func gatherPage(ctx context.Context, p *rules.Profile, journalDir string, now ti
 	if latest.Unread != "" {
 		_, line = tellOf(latest)
 		if g.Report != nil {
-			g.Older = "What follows is about the export before it, " + filepath.Base(g.last.Path) + "."
+			g.Older = fmt.Sprintf("What follows is about the export before it, %s.", filepath.Base(g.last.Path))
 		}
 	}
 	g.Summary = summarise(&c, p.Quiet, g.Report, line)
@@ -175,7 +175,7 @@ func (g *gathered) drawPictures(ctx context.Context, p *rules.Profile, v Preview
 	name := filepath.Base(g.last.Path)
 	info, err := os.Stat(g.last.Path)
 	if err == nil && (info.Size() != g.last.Size || !info.ModTime().Equal(g.last.ModTime)) {
-		g.NoPictures = name + " has been changed since it was judged: export it again to see it here."
+		g.NoPictures = fmt.Sprintf("%s has been changed since it was judged: export it again to see it here.", name)
 		return
 	}
 	preview, err := v.Preview(ctx, g.last.Path)
@@ -184,7 +184,7 @@ func (g *gathered) drawPictures(ctx context.Context, p *rules.Profile, v Preview
 	}
 	switch {
 	case errors.Is(err, picture.ErrVanished):
-		g.NoPictures = name + " is no longer where it was exported to, so it can't be shown."
+		g.NoPictures = fmt.Sprintf("%s is no longer where it was exported to, so it can't be shown.", name)
 	case err != nil:
 		g.NoPictures = fmt.Sprintf("%s can't be shown: %v.", name, err)
 	}

@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 
@@ -27,16 +28,24 @@ func (v *voice) addPrint(e journal.Entry) {
 func (v *voice) tellable(told map[journal.Identity]journal.Outcome) []tray.Print {
 	var ps []tray.Print
 	for _, e := range v.prints {
-		known := "verdict: " + e.Report.Verdict.Words()
-		if raised := rules.RaisedBy(e.Report); raised != "" {
-			known = raised + ", " + known
-		}
-		if o, told := told[e.Identity()]; told {
-			known = "came out " + rules.OutcomeText(o.Word, o.Found)
-		}
-		ps = append(ps, tray.Print{ID: printID(e), Text: filepath.Base(e.Path) + " (" + known + ")", Chosen: printID(e) == v.chosen})
+		o, known := told[e.Identity()]
+		ps = append(ps, tray.Print{ID: printID(e), Text: printText(e, o, known), Chosen: printID(e) == v.chosen})
 	}
 	return ps
+}
+
+// printText is a print in the menu: how it came out, where that is known, else what was
+// predicted of it.
+func printText(e journal.Entry, o journal.Outcome, known bool) string {
+	name, verdict := filepath.Base(e.Path), e.Report.Verdict.Words()
+	switch raised := rules.RaisedBy(e.Report); {
+	case known:
+		return fmt.Sprintf("%s (came out %s)", name, rules.OutcomeText(o.Word, o.Found))
+	case raised != "":
+		return fmt.Sprintf("%s (%s, verdict: %s)", name, raised, verdict)
+	default:
+		return fmt.Sprintf("%s (verdict: %s)", name, verdict)
+	}
 }
 
 // print is the entry of a print that the menu offers.

@@ -136,13 +136,13 @@ func drawStep(d *drawing, x axis, from, to, y, height float64, class string) {
 
 // inStops is the same in words, for tables.
 func inStops(stops float64) string {
-	switch text := fmt.Sprintf("%.2f", math.Abs(stops)); {
+	switch {
 	case math.Abs(stops) < 0.005:
 		return "as you saw it"
 	case stops > 0:
-		return text + " stop darker"
+		return fmt.Sprintf("%.2f stop darker", stops)
 	default:
-		return text + " stop lighter"
+		return fmt.Sprintf("%.2f stop lighter", -stops)
 	}
 }
 

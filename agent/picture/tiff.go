@@ -249,14 +249,14 @@ func (l layout) refusePacking() error {
 	if name == "" {
 		name = fmt.Sprintf("method %d", l.compression)
 	}
-	instead := "LZW, ZIP or no compression"
+	sentence := "TIFF packed with %s is not read: export with LZW, ZIP or no compression"
 	switch name {
 	case "JPEG":
-		instead += ", or as a JPEG file"
+		sentence = "TIFF packed with %s is not read: export with LZW, ZIP or no compression, or as a JPEG file"
 	case "CCITT fax coding", "JBIG", "JBIG2": // they pack one bit a pixel
-		instead = "8 or 16 bits a channel and " + instead
+		sentence = "TIFF packed with %s is not read: export with 8 or 16 bits a channel and LZW, ZIP or no compression"
 	}
-	return unsupported("TIFF packed with %s is not read: export with %s", name, instead)
+	return unsupported(sentence, name)
 }
 
 func (d ifd) refuseExotic(l layout) error {

@@ -124,7 +124,7 @@ func choices[T any](title string, values []T, rowOf func(T) row) row {
 func lightRow(s State, o Options) row {
 	title := "Log room light"
 	if s.Lux > 0 {
-		title += " (last: " + lux(s.Lux) + ")"
+		title = fmt.Sprintf("Log room light (last: %s)", lux(s.Lux))
 	}
 	return choices(title, o.LuxChoices, func(v float64) row {
 		return row{text: lux(v) + ": " + rules.RoomWords(rules.Lux(v)), command: Command{Kind: LogLight, Lux: v}}
@@ -141,7 +141,7 @@ func surroundRow(s State, o Options) row {
 func whiteRow(s State, o Options) row {
 	title := "Screen's white now"
 	if s.White > 0 {
-		title += " (" + white(s.White) + ")"
+		title = fmt.Sprintf("Screen's white now (%s)", white(s.White))
 	}
 	return choices(title, o.WhiteChoices, func(v float64) row {
 		return row{text: white(v), radio: true, checked: v == s.White, command: Command{Kind: SetWhite, White: v}}
@@ -150,7 +150,7 @@ func whiteRow(s State, o Options) row {
 
 // takeBackRow takes back what was just logged by a slip of the hand.
 func takeBackRow(s State) row {
-	return row{text: "Take back: " + cut(legible.Plain(s.Logged), maxLine), hidden: s.Logged == "", command: Command{Kind: TakeBack}}
+	return row{text: fmt.Sprintf("Take back: %s", cut(legible.Plain(s.Logged), maxLine)), hidden: s.Logged == "", command: Command{Kind: TakeBack}}
 }
 
 func white(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) + " cd/m²" }
@@ -171,7 +171,7 @@ func printsRow(s State) row {
 	}
 	for _, o := range rules.Outcomes {
 		r.rows = append(r.rows, row{
-			text:    "It came out " + o.Words(),
+			text:    fmt.Sprintf("It came out %s", o.Words()),
 			hidden:  len(s.Prints) == 0,
 			command: Command{Kind: TellOutcome, Outcome: o},
 		})

@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 	"time"
 
 	"lampblack/agent"
@@ -112,13 +113,15 @@ func askWhite() string {
 }
 
 func askRoom() string {
-	text := "2. How light is it where you edit? In lux at the face of the screen, or what it is like:"
+	lines := []string{"2. How light is it where you edit? In lux at the face of the screen, or what it is like:"}
 	for _, l := range rules.RoomLooks() {
-		text += fmt.Sprintf("\n     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light))
+		lines = append(lines, fmt.Sprintf("     %-20s %s, about %g lx", l.Name, l.Words, float64(l.Light)))
 	}
 	t := config.Default().Target
-	text += fmt.Sprintf("\n   %g to %g lx is right; shifts are counted from the geometric middle, %.0f.", rules.RoomRange(t.Room).Low, float64(t.Room), t.ReferenceRoom)
-	return text + "\n   If you can't tell, press Enter."
+	lines = append(lines,
+		fmt.Sprintf("   %g to %g lx is right; shifts are counted from the geometric middle, %.0f.", rules.RoomRange(t.Room).Low, float64(t.Room), t.ReferenceRoom),
+		"   If you can't tell, press Enter.")
+	return strings.Join(lines, "\n")
 }
 
 // put takes the answer of the flag, or asks until there is one that can be taken.

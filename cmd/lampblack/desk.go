@@ -69,7 +69,7 @@ func printSummary(v *voice, s rules.Summary) {
 // printPlaces tells where pictures are judged, and where exports are awaited.
 func printPlaces(v *voice, p *rules.Profile) {
 	if len(p.Displays) > 1 {
-		v.print("Pictures for print are judged on " + visible(p.EditingDisplay().Name))
+		v.print(fmt.Sprintf("Pictures for print are judged on %s", visible(p.EditingDisplay().Name)))
 	}
 	if len(p.Folders) == 0 {
 		v.print("No folder is watched: name one in the profile")

@@ -102,20 +102,18 @@ func (c outcomeCmd) note(j *job, dir string, word rules.Outcome, found rules.Fig
 
 // outcomeNoted says what an outcome does, given those that were told before it.
 func outcomeNoted(before []journal.Outcome, e journal.Entry, word rules.Outcome, found rules.Figure) string {
-	i := slices.IndexFunc(before, func(o journal.Outcome) bool {
-		return o.Path == e.Path && o.Size == e.Size && o.ModTime.Equal(e.ModTime)
-	})
-	says := "Noted: " + rules.OutcomeText(word, found)
+	i := slices.IndexFunc(before, func(o journal.Outcome) bool { return o.Identity() == e.Identity() })
+	says := rules.OutcomeText(word, found)
 	switch again := i >= 0; {
 	case !found.Known() && again && before[i].Found.Known():
-		return fmt.Sprintf("%s. It says nothing about lightness, so the earlier answer, %s, no longer counts.",
+		return fmt.Sprintf("Noted: %s. It says nothing about lightness, so the earlier answer, %s, no longer counts.",
 			says, rules.OutcomeText(before[i].Word, before[i].Found))
 	case !found.Known():
-		return says + ". It says nothing about lightness, so nothing is learnt from it."
+		return fmt.Sprintf("Noted: %s. It says nothing about lightness, so nothing is learnt from it.", says)
 	case again:
-		return fmt.Sprintf("%s, in place of the earlier answer, %s.", says, rules.OutcomeText(before[i].Word, before[i].Found))
+		return fmt.Sprintf("Noted: %s, in place of the earlier answer, %s.", says, rules.OutcomeText(before[i].Word, before[i].Found))
 	}
-	return says + "."
+	return fmt.Sprintf("Noted: %s.", says)
 }
 
 // latest is the newest journal entry on a file, as it was named or by its full path.

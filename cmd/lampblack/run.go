@@ -185,8 +185,7 @@ func (j *job) loadProfile() (*rules.Profile, error) {
 	case !existed && j.profile != "":
 		return nil, noProfile(path)
 	case !existed:
-		j.voice.say(noProfile(path).Error() + ", so everything is assumed\n" +
-			`lampblack begin asks four questions and writes one`)
+		j.voice.say(fmt.Sprintf("%v, so everything is assumed\nlampblack begin asks four questions and writes one", noProfile(path)))
 	}
 	j.say(notes)
 	return p, nil
